@@ -1,0 +1,154 @@
+package atlas
+
+import (
+	_ "embed"
+	"fmt"
+
+	"fairlead/atlas/strictyaml"
+)
+
+//go:embed data/parameters.yaml
+var parametersYAML []byte
+
+//go:embed data/sources.yaml
+var sourcesYAML []byte
+
+// Grade is how well a figure is known.
+type Grade string
+
+// The grades, from best to least known. Derived is arithmetic on published figures.
+const (
+	Abstract   Grade = "abstract"
+	Secondary  Grade = "secondary"
+	Derived    Grade = "derived"
+	Memory     Grade = "memory"
+	Assumption Grade = "assumption"
+	Practice   Grade = "practice"
+)
+
+// grades holds every grade and how it is said.
+var grades = map[Grade]string{
+	Abstract:   "published, abstract read",
+	Secondary:  "published, quoted by a secondary text",
+	Derived:    "derived from published figures",
+	Memory:     "from memory, not confirmed",
+	Assumption: "assumption",
+	Practice:   "common practice, no published source",
+}
+
+// String says the grade in words.
+func (g Grade) String() string { return grades[g] }
+
+// Published tells whether a figure rests on something published that was read, in whole or by quotation.
+func (g Grade) Published() bool { return g == Abstract || g == Secondary || g == Derived }
+
+// Parameter is one number the heart is made of. Value, Spread, Least, Most and Seen are in Unit: mm, mm2, deg or %.
+type Parameter struct {
+	Name, Label string
+	Unit        string
+	Value       float64
+	Spread      float64 // one standard deviation
+	Seen        []float64
+	Least, Most float64 // range an override may lie in
+	Grade       Grade
+	Source      string // id of a Source
+	Note        string
+	ScalesRim   bool
+}
+
+// Source is what figures rest on.
+type Source struct {
+	ID, Read, Cite, DOI, About string
+}
+
+// Catalogue is all that is known, before it becomes one heart.
+type Catalogue struct {
+	parameters []Parameter
+	sources    []Source
+}
+
+// LoadCatalogue reads the embedded data. It fails only if the data contradict themselves.
+func LoadCatalogue() (*Catalogue, error) {
+	return readCatalogue(parametersYAML, sourcesYAML)
+}
+
+func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
+	var c Catalogue
+	tree, problems := strictyaml.Parse("sources.yaml", sources, sourcesShape)
+	if err := problems.Err(); err != nil {
+		return nil, fmt.Errorf("atlas data: %w", err)
+	}
+	for _, v := range tree.Get("sources").Items() {
+		c.sources = append(c.sources, Source{
+			ID: v.Get("id").Text(), Read: v.Get("read").Text(), Cite: v.Get("cite").Text(),
+			DOI: v.Get("doi").Text(), About: v.Get("about").Text(),
+		})
+	}
+	tree, problems = strictyaml.Parse("parameters.yaml", parameters, parametersShape)
+	for _, v := range tree.Get("parameters").Items() {
+		p := Parameter{
+			Name: v.Get("name").Text(), Label: v.Get("label").Text(), Unit: v.Get("unit").Text(),
+			Value: v.Get("value").Number(), Spread: v.Get("spread").Number(),
+			Least: v.Get("least").Number(), Most: v.Get("most").Number(),
+			Grade: Grade(v.Get("grade").Text()), Source: v.Get("source").Text(), Note: v.Get("note").Text(),
+			ScalesRim: v.Get("scales").Text() == "rim",
+		}
+		for _, seen := range v.Get("seen").Items() {
+			p.Seen = append(p.Seen, seen.Number())
+		}
+		if _, known := c.Source(p.Source); !known {
+			problems.Add(v.Get("source").Position(), fmt.Sprintf("no source is called %q", p.Source), "an id from sources.yaml", "add the source there")
+		}
+		if p.Value < p.Least || p.Value > p.Most {
+			problems.Add(v.Get("value").Position(), fmt.Sprintf("%s lies outside its own range", p.Name), "least <= value <= most", "")
+		}
+		c.parameters = append(c.parameters, p)
+	}
+	if err := problems.Err(); err != nil {
+		return nil, fmt.Errorf("atlas data: %w", err)
+	}
+	return &c, nil
+}
+
+// Parameters lists every parameter in the order of the data file.
+func (c *Catalogue) Parameters() []Parameter { return append([]Parameter(nil), c.parameters...) }
+
+// Sources lists the bibliography in the order of the data file.
+func (c *Catalogue) Sources() []Source { return append([]Source(nil), c.sources...) }
+
+// Source finds a source by its id.
+func (c *Catalogue) Source(id string) (Source, bool) {
+	for _, s := range c.sources {
+		if s.ID == id {
+			return s, true
+		}
+	}
+	return Source{}, false
+}
+
+var sourcesShape = strictyaml.Object{Fields: []strictyaml.Field{
+	{Name: "sources", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
+		{Name: "id", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
+		{Name: "read", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "memory", "none"}}},
+		{Name: "cite", Required: true, Shape: strictyaml.Text{Min: 1, Max: 300}},
+		{Name: "doi", Shape: strictyaml.Text{Min: 1, Max: 100}},
+		{Name: "about", Required: true, Shape: strictyaml.Text{Min: 1, Max: 300}},
+	}}}},
+}}
+
+var parametersShape = strictyaml.Object{Fields: []strictyaml.Field{
+	{Name: "parameters", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
+		{Name: "name", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
+		{Name: "label", Required: true, Shape: strictyaml.Text{Min: 1, Max: 160}},
+		{Name: "unit", Required: true, Shape: strictyaml.Choice{Words: []string{"mm", "mm2", "deg", "%"}}},
+		{Name: "value", Required: true, Shape: strictyaml.Number{}},
+		{Name: "spread", Required: true, Shape: strictyaml.Number{Within: strictyaml.AtLeast(0)}},
+		{Name: "seen", Shape: strictyaml.List{Min: 2, Max: 2, Of: strictyaml.Number{}}},
+		{Name: "least", Required: true, Shape: strictyaml.Number{}},
+		{Name: "most", Required: true, Shape: strictyaml.Number{}},
+		{Name: "grade", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption"}}},
+		{Name: "source", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
+		{Name: "scales", Shape: strictyaml.Choice{Words: []string{"rim"}}},
+		{Name: "note", Shape: strictyaml.Text{Min: 1, Max: 300}},
+	}}}},
+}}

@@ -1,0 +1,214 @@
+package atlas
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/interp"
+
+	"fairlead/atlas/geom"
+)
+
+// Kind tells what a structure is to a needle.
+type Kind string
+
+// The kinds of structure.
+const (
+	Conduction  Kind = "conduction"
+	NodalArtery Kind = "nodal-artery"
+	Coronary    Kind = "coronary"
+	Aorta       Kind = "aorta"
+)
+
+// Structure is a solid a needle must keep clear of.
+type Structure struct {
+	ID, Label    string
+	Kind         Kind
+	Solid        geom.Solid
+	SpreadMM     float64 // how far it may really lie from here, one standard deviation
+	SharePercent float64 // of hearts that have it in this place
+	Grade        Grade   // of its place, which is never better known than its least known figure
+	Sources      []string
+}
+
+// conduction lays down the conduction axis: node, bundle by both its ways in, and inferior extensions.
+func (h *Heart) conduction(v *values) []Structure {
+	spread := v.of("conduction-position-spread")
+	apical := v.of("bundle-apical-share")
+	half := v.of("node-length") / 2
+	centre := v.of("node-from-apex")
+	head, tail := h.bisector(centre-half*0.9), h.bisector(centre+half*0.9)
+	head.DeepMM, tail.DeepMM = v.of("node-depth"), v.of("node-depth")
+	structure := func(id, label string, solid geom.Solid, share float64, sources ...string) Structure {
+		return Structure{ID: id, Label: label, Kind: Conduction, Solid: solid, SpreadMM: spread, SharePercent: share, Grade: Assumption, Sources: append(sources, "model")}
+	}
+	return []Structure{
+		structure("node", "node", h.node(v), 100, "sanchez-quintana-2001"),
+		structure("bundle", "bundle", h.bundle(v, head, h.Triangle.Apex), apical, "cabrera-2019"),
+		structure("bundle-low", "bundle, entering low", h.bundle(v, h.lowHead(v, half), Spot{AlongMM: h.Triangle.Apex.AlongMM - v.of("bundle-low-entry")}), 100-apical, "cabrera-2019"),
+		structure("right-extension", "right inferior extension", h.extension(v, tail, h.rightEnd(v, tail)), 100*20/21., "inoue-1998"),
+		structure("left-extension", "left inferior extension", h.extension(v, tail, h.leftEnd(v, tail)), 100*14/21., "inoue-1998"),
+	}
+}
+
+// node is an ellipsoid on the bisector of the apex, flat under the endocardium.
+func (h *Heart) node(v *values) geom.Ellipsoid {
+	centre := h.bisector(v.of("node-from-apex"))
+	ahead := h.bisector(v.of("node-from-apex") + 0.1)
+	centre.DeepMM, ahead.DeepMM = v.of("node-depth"), v.of("node-depth")
+	at := h.Chart.Frame(centre)
+	thin := h.Chart.Inward(centre)
+	long := h.Chart.Frame(ahead).Sub(at)
+	long = long.Sub(thin.Scale(long.Dot(thin))).Unit()
+	return geom.Ellipsoid{
+		Centre: at,
+		Axes:   [3]geom.Vec{long, thin.Cross(long), thin},
+		Radii:  [3]float64{v.of("node-length") / 2, v.of("node-width") / 2, v.of("node-thickness") / 2},
+	}
+}
+
+// lowHead is where a bundle that enters low leaves the node: its hinge-side edge.
+func (h *Heart) lowHead(v *values, halfMM float64) Spot {
+	head := h.bisector(v.of("node-from-apex") - halfMM/3)
+	head.OffMM = max(head.OffMM-v.of("node-width")/3, 0.5)
+	head.DeepMM = v.of("bundle-depth-entry")
+	return head
+}
+
+// bundle runs from the node to the place of the hinge it passes under, then along the ventricular side to the
+// anteroseptal commissure.
+func (h *Heart) bundle(v *values, head, entry Spot) geom.Tube {
+	from, to := v.of("bundle-depth-entry"), v.of("bundle-depth-end")
+	reach := v.of("bundle-reach")
+	head.DeepMM = from
+	entry.DeepMM = from + (to-from)/3
+	under := Spot{AlongMM: entry.AlongMM * 0.6, OffMM: -0.55 * reach, DeepMM: from + (to-from)*0.75}
+	end := Spot{AlongMM: 0, OffMM: -reach, DeepMM: to}
+	return geom.Tube{Axis: h.course(40, head, entry, under, end), RadiusMM: v.of("bundle-calibre") / 2}
+}
+
+func (h *Heart) extension(v *values, tail, end Spot) geom.Tube {
+	return geom.Tube{Axis: h.course(12, tail, tail.towards(end, 0.5), end), RadiusMM: v.of("extension-calibre") / 2}
+}
+
+// rightEnd lies toward the ostium close to the hinge, at the published length from the node.
+func (h *Heart) rightEnd(v *values, tail Spot) Spot {
+	return h.atLength(tail, Spot{AlongMM: tail.AlongMM - v.of("right-extension"), OffMM: v.of("right-extension-off"), DeepMM: tail.DeepMM}, v.of("right-extension"))
+}
+
+// leftEnd lies toward the tendon line.
+func (h *Heart) leftEnd(v *values, tail Spot) Spot {
+	return h.atLength(tail, Spot{AlongMM: tail.AlongMM - 1, OffMM: tail.OffMM + 1.5, DeepMM: tail.DeepMM}, v.of("left-extension"))
+}
+
+// atLength is the spot in the direction of another, at a length along the endocardium.
+func (h *Heart) atLength(from, toward Spot, lengthMM float64) Spot {
+	share := 1.0
+	for range 4 {
+		share *= lengthMM / h.surfaceLength(from, from.towards(toward, share))
+	}
+	return from.towards(toward, share)
+}
+
+// course is a smooth line in the frame through spots of the chart, n pieces long.
+func (h *Heart) course(n int, through ...Spot) []geom.Vec {
+	knots := make([]float64, len(through))
+	var along, off, deep []float64
+	for i, s := range through {
+		if i > 0 {
+			p := through[i-1]
+			knots[i] = knots[i-1] + math.Sqrt((s.AlongMM-p.AlongMM)*(s.AlongMM-p.AlongMM)+(s.OffMM-p.OffMM)*(s.OffMM-p.OffMM)+(s.DeepMM-p.DeepMM)*(s.DeepMM-p.DeepMM))
+		}
+		along, off, deep = append(along, s.AlongMM), append(off, s.OffMM), append(deep, s.DeepMM)
+	}
+	a, o, d := natural(knots, along), natural(knots, off), natural(knots, deep)
+	path := make([]geom.Vec, n+1)
+	for i := range path {
+		u := knots[len(knots)-1] * float64(i) / float64(n)
+		path[i] = h.Chart.Frame(Spot{a(u), o(u), d(u)})
+	}
+	return path
+}
+
+// natural is the natural cubic spline through values at increasing knots; straight when the knots do not increase.
+func natural(knots, values []float64) func(float64) float64 {
+	var spline interp.NaturalCubic
+	for i := 1; i < len(knots); i++ {
+		if !(knots[i] > knots[i-1]) {
+			return func(float64) float64 { return values[0] }
+		}
+	}
+	if err := spline.Fit(knots, values); err != nil {
+		return func(float64) float64 { return values[0] }
+	}
+	return spline.Predict
+}
+
+// neighbours are the vessels beside the rim.
+func (h *Heart) neighbours(v *values) []Structure {
+	coronary := h.coronary(v)
+	return []Structure{
+		{ID: "nodal-artery", Label: "artery of the node", Kind: NodalArtery, Solid: h.nodalArtery(v, coronary), SpreadMM: 1.5, SharePercent: 100, Grade: Assumption, Sources: []string{"inferior-pyramidal-2001", "model"}},
+		{ID: "right-coronary", Label: "right coronary artery", Kind: Coronary, Solid: coronary, SpreadMM: v.spread("coronary-mid-posterior"), SharePercent: 100, Grade: Assumption, Sources: []string{"rim-neighbours-36", "model"}},
+		{ID: "aortic-root", Label: "aortic root", Kind: Aorta, Solid: h.aorticRoot(v), SpreadMM: v.spread("aortic-root-distance"), SharePercent: 100, Grade: Assumption, Sources: []string{"model", "recalled"}},
+	}
+}
+
+func (v *values) spread(name string) float64 { return v.list[v.index[name]].Spread }
+
+// coronary runs in the groove outside the free wall, its near wall at the published distances from the hinge.
+func (h *Heart) coronary(v *values) geom.Tube {
+	anterior, posterior := h.Rim.segments[0], h.Rim.segments[1]
+	at := []float64{1, anterior / 2, anterior, anterior + posterior/2, anterior + posterior + 1}
+	asked := []float64{v.of("coronary-first"), v.of("coronary-mid-anterior"), v.of("coronary-anteroposterior"), v.of("coronary-mid-posterior"), v.of("coronary-crux")}
+	radius := v.of("coronary-calibre") / 2
+	distance := append([]float64(nil), asked...)
+	tube := geom.Tube{RadiusMM: radius}
+	// The artery is nearest the hinge a little beside each place, since it slants: correct until the distance
+	// measured is the one asked for.
+	for range 6 {
+		tube.Axis = h.beside(at, distance, radius, v.of("coronary-elevation"))
+		for i := range distance {
+			distance[i] += asked[i] - tube.Distance(h.Rim.At(at[i]))
+		}
+	}
+	return tube
+}
+
+func (h *Heart) beside(at, distance []float64, radiusMM, elevationDeg float64) []geom.Vec {
+	const pieces = 96
+	away := natural(at, distance)
+	sin, cos := math.Sincos(radians(elevationDeg))
+	axis := make([]geom.Vec, pieces+1)
+	for i := range axis {
+		along := at[0] + (at[len(at)-1]-at[0])*float64(i)/pieces
+		d := max(away(along), 0.05) + radiusMM
+		axis[i] = h.Rim.At(along).Add(h.Rim.outward(along).Scale(d * cos)).Add(geom.Vec{Z: d * sin})
+	}
+	return axis
+}
+
+// nodalArtery runs from the end of the coronary artery under the base of the triangle to the node.
+func (h *Heart) nodalArtery(v *values, coronary geom.Tube) geom.Tube {
+	t := h.Triangle
+	depth := v.of("nodal-artery-depth")
+	crux, _ := h.Chart.Spot(coronary.Axis[len(coronary.Axis)-1])
+	crux.AlongMM = h.Unroll(crux.AlongMM)
+	base := t.Hinge.towards(t.Tendon, 0.3)
+	base.DeepMM = depth
+	node := h.bisector(v.of("node-from-apex") + v.of("node-length")/4)
+	node.DeepMM = v.of("node-depth") + v.of("node-thickness")/2 + v.of("nodal-artery-calibre")/2
+	return geom.Tube{Axis: h.course(40, crux, base, node), RadiusMM: v.of("nodal-artery-calibre") / 2}
+}
+
+// aorticRoot bulges against the wall outside the anteroseptal commissure, just under the endocardium.
+func (h *Heart) aorticRoot(v *values) geom.Ellipsoid {
+	radius, gap := v.of("aortic-root-radius"), v.of("aortic-root-distance")
+	const towardsAnterior, below = 3.0, -8.0 // mm along the rim, degrees under its plane: assumptions of the model
+	sin, cos := math.Sincos(radians(below))
+	direction := h.Rim.outward(towardsAnterior).Scale(cos).Add(geom.Vec{Z: sin})
+	return geom.Ellipsoid{
+		Centre: h.Rim.At(0).Add(direction.Scale(gap + radius)),
+		Axes:   [3]geom.Vec{{X: 1}, {Y: 1}, {Z: 1}},
+		Radii:  [3]float64{radius, radius, radius},
+	}
+}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"fairlead/atlas"
+	"fairlead/placement"
+)
+
+// planLimit is the most that is read of a plan. A reader of bytes beyond the format's own limit would refuse it anyway.
+const planLimit = 4 << 20
+
+// readPlan reads a plan from a file or, for -, from standard input.
+func readPlan(name string, s streams, catalogue *atlas.Catalogue) (placement.Plan, error) {
+	data, err := readLimited(name, s.in)
+	if err != nil {
+		return placement.Plan{}, err
+	}
+	if name == "-" {
+		name = "standard input"
+	}
+	plan, problems := placement.Read(name, data, parameterNames(catalogue))
+	return plan, problems.Err()
+}
+
+func readLimited(name string, stdin io.Reader) ([]byte, error) {
+	source := stdin
+	if name != "-" {
+		file, err := os.Open(name)
+		if err != nil {
+			return nil, fmt.Errorf("fairlead: the plan cannot be read: %w", err)
+		}
+		defer file.Close()
+		source = file
+	}
+	data, err := io.ReadAll(io.LimitReader(source, planLimit))
+	if err != nil {
+		return nil, fmt.Errorf("fairlead: the plan cannot be read: %w", err)
+	}
+	return data, nil
+}
+
+func parameterNames(catalogue *atlas.Catalogue) (names []placement.ParameterName) {
+	for _, p := range catalogue.Parameters() {
+		names = append(names, placement.ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
+	}
+	return names
+}
+
+// checkedPlan goes the whole way from a file to a report.
+func checkedPlan(name string, s streams) (*placement.Report, *atlas.Catalogue, error) {
+	catalogue, err := atlas.LoadCatalogue()
+	if err != nil {
+		return nil, nil, err
+	}
+	rules, err := placement.LoadRulebook()
+	if err != nil {
+		return nil, nil, err
+	}
+	plan, err := readPlan(name, s, catalogue)
+	if err != nil {
+		return nil, nil, err
+	}
+	laid, problems := placement.Lay(plan, catalogue)
+	if err := problems.Err(); err != nil {
+		return nil, nil, err
+	}
+	return placement.Check(laid, rules), catalogue, nil
+}
+
+func exitFor(level placement.Level) int {
+	if level == placement.Avoid {
+		return exitAvoid
+	}
+	return exitClear
+}

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"fairlead/placement"
+)
+
+func runRules(s streams, o options, _ []string) (int, error) {
+	book, err := placement.LoadRulebook()
+	if err != nil {
+		return exitWrong, err
+	}
+	if o.format == "json" {
+		return exitClear, writeJSON(s.out, map[string]any{"rules": rulesJSON(book)})
+	}
+	var t strings.Builder
+	for _, r := range book.Rules() {
+		fmt.Fprintf(&t, "%s\n    %s. %s\n    basis: %s\n", r.ID, r.Title, r.Says, r.Basis())
+		if r.FiguresGrade != "" {
+			fmt.Fprintf(&t, "    its figures: %s\n", r.FiguresGrade)
+		}
+	}
+	_, err = io.WriteString(s.out, t.String())
+	return exitClear, err
+}
+
+type ruleJSON struct {
+	ID      string             `json:"id"`
+	Title   string             `json:"title"`
+	Says    string             `json:"says"`
+	Grade   string             `json:"grade"`
+	Source  string             `json:"source"`
+	Figures map[string]float64 `json:"figures_mm,omitempty"`
+}
+
+func rulesJSON(book *placement.Rulebook) (rules []ruleJSON) {
+	for _, r := range book.Rules() {
+		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures})
+	}
+	return rules
+}

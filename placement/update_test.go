@@ -1,0 +1,5 @@
+package placement
+
+import "flag"
+
+var update = flag.Bool("update", false, "rewrite golden files")
