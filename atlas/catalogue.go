@@ -1,7 +1,10 @@
 package atlas
 
 import (
+	"bytes"
+	"crypto/sha256"
 	_ "embed"
+	"encoding/hex"
 	"fmt"
 
 	"fairlead/atlas/strictyaml"
@@ -63,9 +66,19 @@ type Source struct {
 
 // Catalogue is all that is known, before it becomes one heart.
 type Catalogue struct {
+	digest     string
 	parameters []Parameter
 	sources    []Source
 }
+
+// Digest is the first 12 hexadecimal digits of the SHA-256 of some bytes: enough to tell one file from another.
+func Digest(parts ...[]byte) string {
+	sum := sha256.Sum256(bytes.Join(parts, nil))
+	return hex.EncodeToString(sum[:6])
+}
+
+// Digest tells one state of the atlas's data from another.
+func (c *Catalogue) Digest() string { return c.digest }
 
 // LoadCatalogue reads the embedded data. It fails only if the data contradict themselves.
 func LoadCatalogue() (*Catalogue, error) {
@@ -73,7 +86,7 @@ func LoadCatalogue() (*Catalogue, error) {
 }
 
 func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
-	var c Catalogue
+	c := Catalogue{digest: Digest(parameters, sources)}
 	tree, problems := strictyaml.Parse("sources.yaml", sources, sourcesShape)
 	if err := problems.Err(); err != nil {
 		return nil, fmt.Errorf("atlas data: %w", err)

@@ -26,6 +26,7 @@ type Structure struct {
 	Solid        geom.Solid
 	SpreadMM     float64 // how far it may really lie from here, one standard deviation
 	SharePercent float64 // of hearts that have it in this place
+	Excludes     bool    // a heart has it in only one of the places so marked
 	Grade        Grade   // of its place, which is never better known than its least known figure
 	Sources      []string
 }
@@ -41,13 +42,18 @@ func (h *Heart) conduction(v *values) []Structure {
 	structure := func(id, label string, solid geom.Solid, share float64, sources ...string) Structure {
 		return Structure{ID: id, Label: label, Kind: Conduction, Solid: solid, SpreadMM: spread, SharePercent: share, Grade: Assumption, Sources: append(sources, "model")}
 	}
-	return []Structure{
-		structure("node", "node", h.node(v), 100, "sanchez-quintana-2001"),
+	bundles := []Structure{
 		structure("bundle", "bundle", h.bundle(v, head, h.Triangle.Apex), apical, "cabrera-2019"),
 		structure("bundle-low", "bundle, entering low", h.bundle(v, h.lowHead(v, half), Spot{AlongMM: h.Triangle.Apex.AlongMM - v.of("bundle-low-entry")}), 100-apical, "cabrera-2019"),
+	}
+	for i := range bundles {
+		bundles[i].Excludes = true
+	}
+	return append(bundles,
+		structure("node", "node", h.node(v), 100, "sanchez-quintana-2001"),
 		structure("right-extension", "right inferior extension", h.extension(v, tail, h.rightEnd(v, tail)), 100*20/21., "inoue-1998"),
 		structure("left-extension", "left inferior extension", h.extension(v, tail, h.leftEnd(v, tail)), 100*14/21., "inoue-1998"),
-	}
+	)
 }
 
 // node is an ellipsoid on the bisector of the apex, flat under the endocardium.

@@ -97,10 +97,9 @@ func conductionMargin(e *examined) (Level, string) {
 	if e.leafletOnly() {
 		return Clear, ""
 	}
-	worst, structure := e.nearest(func(s atlas.Structure) bool { return s.Kind == atlas.Conduction || s.Kind == atlas.NodalArtery })
+	worst, structure := e.nearest(isConduction)
 	margin := e.plan.Margins.ConductionMM
-	likely := distuv.UnitNormal.CDF((margin-worst.MM)/structure.SpreadMM) * structure.SharePercent / 100
-	odds := fmt.Sprintf("under %.1f mm in about %s hearts like this one", margin, inHundred(likely))
+	odds := fmt.Sprintf("under %.1f mm in about %s hearts like this one", margin, inHundred(e.likelyUnder(margin)))
 	switch {
 	case worst.MM < margin:
 		return Avoid, fmt.Sprintf("%s; keep %.1f mm (%s)", awayFrom(worst), margin, odds)
@@ -108,6 +107,29 @@ func conductionMargin(e *examined) (Level, string) {
 		return Caution, fmt.Sprintf("%s, within the atlas's own uncertainty of the %.1f mm to keep (%s)", awayFrom(worst), margin, odds)
 	}
 	return Clear, ""
+}
+
+func isConduction(s atlas.Structure) bool {
+	return s.Kind == atlas.Conduction || s.Kind == atlas.NodalArtery
+}
+
+// likelyUnder is the share of hearts like this one in which the needle would come nearer to the axis than a margin,
+// each structure's place varying normally by its own spread. The two ways in of the bundle exclude each other, so
+// their shares add; the rest lies side by side and varies together, so the likeliest of it counts.
+func (e *examined) likelyUnder(marginMM float64) float64 {
+	var bundle, rest float64
+	for i, s := range e.heart.Structures {
+		if !isConduction(s) {
+			continue
+		}
+		likely := distuv.UnitNormal.CDF((marginMM-e.clearances[i].MM)/s.SpreadMM) * s.SharePercent / 100
+		if s.Excludes {
+			bundle += likely
+		} else {
+			rest = max(rest, likely)
+		}
+	}
+	return max(bundle, rest)
 }
 
 func coronaryArtery(e *examined) (Level, string) {
@@ -188,7 +210,7 @@ func awayFrom(c Clearance) string {
 	if c.MM < 0 {
 		return fmt.Sprintf("passes %.1f mm inside the %s", -c.MM, c.Label)
 	}
-	return fmt.Sprintf("passes %.1f mm from the %s", c.MM, c.Label)
+	return fmt.Sprintf("passes %.1f mm from the %s", math.Floor(c.MM*10)/10, c.Label) // never said to be further than it is
 }
 
 // inHundred says a probability as a count that a reader can picture.

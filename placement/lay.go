@@ -26,9 +26,10 @@ type LaidBite struct {
 
 // Laid is a plan on a heart.
 type Laid struct {
-	Plan  Plan
-	Heart *atlas.Heart
-	Bites []LaidBite
+	Plan        Plan
+	Heart       *atlas.Heart
+	AtlasDigest string // of the data the heart was built from
+	Bites       []LaidBite
 }
 
 // chordSagMM bounds how far the chords a needle's path is measured by may lie off its arc: a tenth of the 0.01 mm
@@ -42,7 +43,7 @@ func Lay(plan Plan, catalogue *atlas.Catalogue) (*Laid, strictyaml.Problems) {
 	if heart == nil {
 		return nil, problems
 	}
-	laid := &Laid{Plan: plan, Heart: heart}
+	laid := &Laid{Plan: plan, Heart: heart, AtlasDigest: catalogue.Digest()}
 	for _, bite := range plan.Bites {
 		laid.Bites = append(laid.Bites, layBite(bite, heart, &problems))
 	}

@@ -8,6 +8,7 @@ const FileVersion = 1
 // Plan is what is planned, as written: nothing is resolved against a heart yet.
 type Plan struct {
 	File      string
+	Digest    string // of the file's bytes: the first 12 hex digits of its SHA-256
 	Case      string // a label of the case, never a patient's identity
 	Operation Operation
 	Note      string

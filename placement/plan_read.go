@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"fairlead/atlas"
 	"fairlead/atlas/strictyaml"
 )
 
@@ -24,7 +25,9 @@ func Read(file string, data []byte, parameters []ParameterName) (Plan, strictyam
 	if len(problems) > 0 {
 		return Plan{File: file}, problems.Sorted()
 	}
-	return planFrom(file, value), nil
+	plan := planFrom(file, value)
+	plan.Digest = atlas.Digest(data)
+	return plan, nil
 }
 
 func planFrom(file string, v strictyaml.Value) Plan {

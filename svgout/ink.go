@@ -1,0 +1,387 @@
+package svgout
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	svg "github.com/ajstarks/svgo/float"
+)
+
+// Page is one sheet of paper. Its sides are in millimetres; Title and Desc
+// are what a screen reader says of the whole sheet; Lang is a BCP 47 tag.
+type Page struct {
+	WidthMM, HeightMM float64
+	Title, Desc, Lang string
+}
+
+// Box is the whole sheet as a box, in paper millimetres.
+func (p Page) Box() Box { return Box{0, 0, p.WidthMM, p.HeightMM} }
+
+// Anchor says which end of a line of lettering stands at the given point.
+type Anchor string
+
+// The three anchors.
+const (
+	AnchorStart  Anchor = "start"
+	AnchorMiddle Anchor = "middle"
+	AnchorEnd    Anchor = "end"
+)
+
+const (
+	titleID = "plate-title"
+	descID  = "plate-desc"
+
+	// decimals is the finest step written: a thousandth of a millimetre is
+	// far below what any printer resolves.
+	decimals = 3
+)
+
+// Ink draws one sheet, in paper millimetres with y downwards, and never
+// stops half way: whatever is wrong is remembered, the element concerned is
+// left out, and Close reports it all.
+type Ink struct {
+	canvas *svg.SVG
+	out    *bufio.Writer
+	failed *firstFailure
+	ids    map[string]bool
+	open   []string
+	errs   []error
+	closed bool
+}
+
+// NewInk starts a sheet on w: the header, the style and the white paper.
+// Equal calls write equal bytes.
+func NewInk(w io.Writer, page Page) *Ink {
+	failed := &firstFailure{to: w}
+	out := bufio.NewWriter(failed)
+	k := &Ink{canvas: svg.New(out), out: out, failed: failed, ids: map[string]bool{}}
+	k.canvas.Decimals = decimals
+	k.header(k.usablePage(page))
+	return k
+}
+
+// usablePage records an impossible sheet and falls back to a one millimetre
+// square, so that what follows still has a well-formed document to go in.
+func (k *Ink) usablePage(page Page) Page {
+	if !k.finite("page", page.WidthMM, page.HeightMM) || page.WidthMM <= 0 || page.HeightMM <= 0 {
+		k.fail("page: sides %v by %v mm cannot be a sheet of paper", page.WidthMM, page.HeightMM)
+		page.WidthMM, page.HeightMM = 1, 1
+	}
+	if !languageTag.MatchString(page.Lang) {
+		k.fail("page: %q is not a language tag", page.Lang)
+		page.Lang = "en"
+	}
+	if strings.TrimSpace(clean(page.Title)) == "" {
+		k.fail("page: a sheet needs a title")
+	}
+	return page
+}
+
+var languageTag = regexp.MustCompile(`^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$`)
+
+func (k *Ink) header(page Page) {
+	k.ids[titleID], k.ids[descID] = true, true
+	k.canvas.Startunit(page.WidthMM, page.HeightMM, "mm",
+		attribute("viewBox", "0 0 "+mustNumber(page.WidthMM)+" "+mustNumber(page.HeightMM)),
+		attribute("role", "img"),
+		attribute("aria-labelledby", titleID+" "+descID),
+		attribute("xml:lang", page.Lang))
+	k.describe("title", titleID, page.Title)
+	k.describe("desc", descID, page.Desc)
+	k.canvas.Style("text/css", StyleSheet(page))
+	k.Rect("paper", page.Box())
+}
+
+// describe writes a title or description that can be pointed at; the library
+// beneath gives them no id.
+func (k *Ink) describe(tag, id, text string) {
+	fmt.Fprintf(k.out, "<%s id=\"%s\">%s</%s>\n", tag, id, escape(text), tag)
+}
+
+// Group opens a named layer. The id must be new on the sheet; label is what
+// a screen reader calls the layer and may be empty.
+func (k *Ink) Group(id, label string) {
+	attrs := []string{}
+	if k.claim(id) {
+		attrs = append(attrs, attribute("id", id))
+	}
+	if label = strings.TrimSpace(clean(label)); label != "" {
+		attrs = append(attrs, attribute("role", "group"), attribute("aria-label", label))
+	}
+	k.open = append(k.open, id)
+	k.canvas.Group(attrs...)
+}
+
+// End closes the layer opened last.
+func (k *Ink) End() {
+	if len(k.open) == 0 {
+		k.fail("End without an open group")
+		return
+	}
+	k.open = k.open[:len(k.open)-1]
+	k.canvas.Gend()
+}
+
+// Circle draws a circle; rMM is its radius in millimetres.
+func (k *Ink) Circle(class string, centre Point, rMM float64) {
+	if k.known(class) && k.finite("circle", centre.X, centre.Y, rMM) && k.positive("circle radius", rMM) {
+		k.canvas.Circle(round(centre.X), round(centre.Y), round(rMM), attribute("class", class))
+	}
+}
+
+// Line draws a straight line from one point to another.
+func (k *Ink) Line(class string, from, to Point) {
+	if k.known(class) && k.finite("line", from.X, from.Y, to.X, to.Y) {
+		k.canvas.Line(round(from.X), round(from.Y), round(to.X), round(to.Y), attribute("class", class))
+	}
+}
+
+// Rect draws an upright rectangle.
+func (k *Ink) Rect(class string, b Box) {
+	if k.known(class) && k.finite("rectangle", b.X, b.Y, b.W, b.H) &&
+		k.positive("rectangle width", b.W) && k.positive("rectangle height", b.H) {
+		k.canvas.Rect(round(b.X), round(b.Y), round(b.W), round(b.H), attribute("class", class))
+	}
+}
+
+// Path draws path data. An empty path draws nothing and is no fault: a hatch
+// of a sliver may be empty.
+func (k *Ink) Path(class string, p *PathData) {
+	if !k.known(class) || p == nil {
+		return
+	}
+	d, err := p.data()
+	if err != nil {
+		k.fail("path of class %s: %w", class, err)
+		return
+	}
+	if d != "" {
+		k.canvas.Path(d, attribute("class", class))
+	}
+}
+
+// Text writes one line of lettering with its baseline at y. Whatever the
+// text holds, it stays text; right-to-left text keeps within its own line.
+func (k *Ink) Text(class string, x, y float64, anchor Anchor, text string) {
+	if !k.lettered(class) || !k.anchored(anchor) || !k.finite("text", x, y) {
+		return
+	}
+	if text = strings.TrimSpace(clean(text)); text != "" {
+		x, anchor = surelyAnchored(class, x, anchor, text)
+		k.canvas.Text(round(x), round(y), text, attribute("class", class), attribute("text-anchor", string(anchor)))
+	}
+}
+
+// surelyAnchored sets a line with pictographs from its start. Where no font
+// has the character, librsvg aligns by one width and draws another, so that
+// a line anchored at its end would run past it.
+func surelyAnchored(class string, x float64, anchor Anchor, text string) (float64, Anchor) {
+	const lastOfBasicPlane = 0xffff
+	if !strings.ContainsFunc(text, func(r rune) bool { return r > lastOfBasicPlane }) {
+		return x, anchor
+	}
+	switch anchor {
+	case AnchorMiddle:
+		x -= MeasureIn(class, text) / 2
+	case AnchorEnd:
+		x -= MeasureIn(class, text)
+	}
+	return x, AnchorStart
+}
+
+// TextBlock writes lines beneath one another, the first one's ascent
+// touching top, and returns the y just beneath the last one's descent.
+func (k *Ink) TextBlock(class string, x, top float64, anchor Anchor, lines []string) float64 {
+	size := Lettering(class).SizeMM
+	for i, line := range lines {
+		k.Text(class, x, top+float64(i)*LineHeight(size)+ascentEm*size, anchor, line)
+	}
+	return top + BlockHeight(class, len(lines))
+}
+
+// Close ends the sheet and reports everything that went wrong on it:
+// unbalanced groups, bad numbers, unknown classes, repeated ids and failed
+// writes.
+func (k *Ink) Close() error {
+	if k.closed {
+		return errors.New("svgout: sheet closed twice")
+	}
+	k.closed = true
+	for len(k.open) > 0 {
+		k.fail("group %q is never closed", k.open[len(k.open)-1])
+		k.End()
+	}
+	k.canvas.End()
+	if err := k.out.Flush(); err != nil {
+		k.fail("writing: %w", err)
+	}
+	return errors.Join(k.errs...)
+}
+
+func (k *Ink) fail(format string, args ...any) {
+	k.errs = append(k.errs, fmt.Errorf("svgout: "+format, args...))
+}
+
+// claim takes an id for one element and reports whether it may have it.
+func (k *Ink) claim(id string) bool {
+	switch {
+	case !wellFormedID.MatchString(id):
+		k.fail("id %q is not well formed", id)
+		return false
+	case k.ids[id]:
+		k.fail("id %q is used twice", id)
+		return false
+	}
+	k.ids[id] = true
+	return true
+}
+
+var wellFormedID = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]*$`)
+
+func (k *Ink) known(class string) bool {
+	if _, ok := ruleByClass[class]; !ok {
+		k.fail("no class %q in the house style", class)
+		return false
+	}
+	return true
+}
+
+func (k *Ink) lettered(class string) bool {
+	if !k.known(class) {
+		return false
+	}
+	if ruleByClass[class].Font.SizeMM == 0 {
+		k.fail("class %q is not for lettering", class)
+		return false
+	}
+	return true
+}
+
+func (k *Ink) anchored(a Anchor) bool {
+	if a != AnchorStart && a != AnchorMiddle && a != AnchorEnd {
+		k.fail("no anchor %q", a)
+		return false
+	}
+	return true
+}
+
+func (k *Ink) finite(what string, values ...float64) bool {
+	for _, v := range values {
+		if _, err := number(v); err != nil {
+			k.fail("%s: %w", what, err)
+			return false
+		}
+	}
+	return true
+}
+
+func (k *Ink) positive(what string, v float64) bool {
+	if round(v) <= 0 {
+		k.fail("%s %v is not positive", what, v)
+		return false
+	}
+	return true
+}
+
+// largestMM bounds what may be written. A coordinate beyond a kilometre is a
+// mistake upstream, and not every viewer reads such a number.
+const largestMM = 1e6
+
+// round takes a coordinate to the step written, and minus zero to zero.
+func round(v float64) float64 {
+	return math.Round(v*1000)/1000 + 0
+}
+
+// number formats a coordinate: at most three decimals, no idle zeros, never
+// an exponent, and no number that is not one.
+func number(v float64) (string, error) {
+	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > largestMM {
+		return "", fmt.Errorf("%v is not a length that can be drawn", v)
+	}
+	return strconv.FormatFloat(round(v), 'f', -1, 64), nil
+}
+
+// mustNumber is number for values already known to be drawable.
+func mustNumber(v float64) string {
+	s, err := number(v)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+func attribute(name, value string) string {
+	return name + `="` + escape(value) + `"`
+}
+
+func escape(text string) string {
+	var b bytes.Buffer
+	// A bytes.Buffer never fails to write.
+	_ = xml.EscapeText(&b, []byte(clean(text)))
+	return b.String()
+}
+
+// clean makes any string fit for XML 1.0 and for one line: broken UTF-8
+// becomes U+FFFD, white space becomes a blank, characters XML forbids go, and
+// so do the embedding and override controls that could turn a whole line
+// round. Isolates stay, but only in pairs.
+func clean(text string) string {
+	var b strings.Builder
+	depth := 0
+	for _, r := range text {
+		switch {
+		case unicode.IsSpace(r) && r != '\u00a0':
+			b.WriteRune(' ')
+		case unicode.IsControl(r), r == '\ufffe', r == '\uffff', r >= '\u202a' && r <= '\u202e':
+		case r >= '\u2066' && r <= '\u2068':
+			depth++
+			b.WriteRune(r)
+		case r == popIsolate:
+			if depth > 0 {
+				depth--
+				b.WriteRune(r)
+			}
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteString(strings.Repeat(string(popIsolate), depth))
+	return b.String()
+}
+
+const (
+	firstStrongIsolate = '\u2068'
+	popIsolate         = '\u2069'
+)
+
+// Isolate wraps somebody's words, such as the name of a bite, for use inside
+// a sentence: their direction is found from themselves and leaves the
+// sentence around them as it was.
+func Isolate(words string) string {
+	return string(firstStrongIsolate) + clean(words) + string(popIsolate)
+}
+
+// firstFailure keeps the first error of a writer: the library beneath
+// ignores them, and bufio would hold on to its own only until the flush.
+type firstFailure struct {
+	to  io.Writer
+	err error
+}
+
+func (f *firstFailure) Write(p []byte) (int, error) {
+	if f.err != nil {
+		return 0, f.err
+	}
+	n, err := f.to.Write(p)
+	f.err = err
+	return n, err
+}

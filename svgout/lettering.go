@@ -1,0 +1,183 @@
+package svgout
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+//go:generate go run ./internal/measurefonts -fonts $FAIRLEAD_FONTS -out lettering_widths.go
+
+// widthRun holds the advance widths of neighbouring characters, in
+// thousandths of an em.
+type widthRun struct {
+	first  rune
+	widths []uint16
+}
+
+const (
+	// ascentEm and descentEm are how far a line of lettering may reach above
+	// and below its baseline, in em.
+	ascentEm  = 0.93
+	descentEm = 0.24
+	// lineEm is the distance from baseline to baseline, in em.
+	lineEm = 1.25
+
+	// allowance is added to every width for hinting and for fonts a little
+	// wider than the ones measured.
+	allowance = 1.02
+
+	// Widths in em of characters outside the table.
+	unknownEm = 1.1
+	emojiEm   = 1.5
+)
+
+// Measure is the greatest width in millimetres that a line of text may take
+// at a font size of sizeMM. It needs no font: widths come from a table, with
+// the wider of two common families for each character and 2 % on top.
+func Measure(text string, sizeMM float64, bold bool) (widthMM float64) {
+	em := 0.0
+	for _, r := range clean(text) {
+		em += advanceEm(r, bold)
+	}
+	return em * sizeMM * allowance
+}
+
+// MeasureIn is Measure in the lettering of a class.
+func MeasureIn(class, text string) (widthMM float64) {
+	f := Lettering(class)
+	return Measure(text, f.SizeMM, f.Bold)
+}
+
+// LineHeight is the distance in millimetres between the baselines of
+// neighbouring lines at a font size of sizeMM.
+func LineHeight(sizeMM float64) float64 { return lineEm * sizeMM }
+
+// BlockHeight is the height in millimetres of lines set beneath one another
+// in the lettering of a class, from the first ascent to the last descent.
+func BlockHeight(class string, lines int) float64 {
+	if lines <= 0 {
+		return 0
+	}
+	size := Lettering(class).SizeMM
+	return float64(lines-1)*LineHeight(size) + (ascentEm+descentEm)*size
+}
+
+func advanceEm(r rune, bold bool) float64 {
+	table := regularWidths
+	if bold {
+		table = boldWidths
+	}
+	i, found := slices.BinarySearchFunc(table, r, func(run widthRun, r rune) int { return int(run.first - r) })
+	if !found {
+		i--
+	}
+	if i >= 0 {
+		if k := int(r - table[i].first); k < len(table[i].widths) {
+			return float64(table[i].widths[k]) / 1000
+		}
+	}
+	return fallbackEm(r)
+}
+
+// fallbackEm guesses on the wide side, but for characters that take no room
+// of their own.
+func fallbackEm(r rune) float64 {
+	switch {
+	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		return 0
+	case r >= 0x1f000 && r <= 0x1faff, r >= 0x2600 && r <= 0x27bf, r >= 0x2b00 && r <= 0x2bff:
+		return emojiEm
+	}
+	return unknownEm
+}
+
+const ellipsis = "…"
+
+// Clip shortens text, with an ellipsis, to fit a width in millimetres. Text
+// that fits is returned as it is. Nothing at all is returned when not even
+// the ellipsis fits.
+func Clip(text string, maxWidthMM, sizeMM float64, bold bool) string {
+	if Measure(text, sizeMM, bold) <= maxWidthMM {
+		return text
+	}
+	runes := []rune(clean(text))
+	for n := len(runes); n >= 0; n-- {
+		short := strings.TrimRight(string(runes[:n]), " ") + ellipsis
+		if Measure(short, sizeMM, bold) <= maxWidthMM {
+			return short
+		}
+	}
+	return ""
+}
+
+// Wrap breaks text into lines that fit a width in millimetres: at blanks
+// where it can, and inside a word only if the word alone is too wide. A
+// character wider than the width still gets a line of its own, so that no
+// text is lost.
+func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(clean(text)) {
+		joined := strings.TrimPrefix(line+" "+word, " ")
+		if Measure(joined, sizeMM, bold) <= maxWidthMM {
+			line = joined
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		pieces := breakWord(word, maxWidthMM, sizeMM, bold)
+		lines = append(lines, pieces[:len(pieces)-1]...)
+		line = pieces[len(pieces)-1]
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// breakWord cuts a word into pieces that fit; combining marks and joiners
+// stay with what they belong to.
+func breakWord(word string, maxWidthMM, sizeMM float64, bold bool) []string {
+	pieces := []string{""}
+	for _, cluster := range clusters(word) {
+		last := &pieces[len(pieces)-1]
+		if *last != "" && Measure(*last+cluster, sizeMM, bold) > maxWidthMM {
+			pieces = append(pieces, cluster)
+			continue
+		}
+		*last += cluster
+	}
+	return pieces
+}
+
+const zeroWidthJoiner = '\u200d'
+
+// clusters splits a word where a line may be broken in need: never before a
+// character without width, nor after a joiner.
+func clusters(word string) []string {
+	var out []string
+	joined := false
+	for _, r := range word {
+		if len(out) > 0 && (joined || unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf)) {
+			out[len(out)-1] += string(r)
+		} else {
+			out = append(out, string(r))
+		}
+		joined = r == zeroWidthJoiner
+	}
+	return out
+}
+
+// Fit wraps text in the lettering of a class into at most maxLines lines;
+// what does not fit is cut off behind an ellipsis.
+func Fit(class, text string, maxWidthMM float64, maxLines int) []string {
+	f := Lettering(class)
+	lines := Wrap(text, maxWidthMM, f.SizeMM, f.Bold)
+	if maxLines < 1 || len(lines) <= maxLines {
+		return lines
+	}
+	rest := strings.Join(lines[maxLines-1:], " ")
+	return append(lines[:maxLines-1], Clip(rest+ellipsis, maxWidthMM, f.SizeMM, f.Bold))
+}

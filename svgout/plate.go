@@ -1,0 +1,140 @@
+package svgout
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fairlead/atlas"
+	"fairlead/placement"
+)
+
+// plate is what stands around a picture.
+type plate struct {
+	report *placement.Report
+	page   Box
+}
+
+func (p plate) title() string {
+	return fmt.Sprintf("%s: atrial view of the tricuspid rim", p.report.Laid.Plan.Case)
+}
+
+// describe tells a reader who cannot see the plate what it shows.
+func (p plate) describe() string {
+	var t strings.Builder
+	fmt.Fprintf(&t, "Atrial view: septum below, front above, head left, feet right. Verdict of the plan: %s.", p.report.Verdict)
+	for _, b := range p.report.Bites {
+		fmt.Fprintf(&t, " Bite %s, %s: %s", b.Name, b.Where, b.Verdict)
+		for _, r := range b.Reasons {
+			if r.Level > placement.Clear {
+				fmt.Fprintf(&t, "; %s", r.Text)
+			}
+		}
+		t.WriteString(".")
+	}
+	t.WriteString(" " + placement.Care)
+	return t.String()
+}
+
+// furnish draws heading, orientation, scale, legend and footer.
+func (p plate) furnish(k *Ink, scale float64, heart *atlas.Heart) {
+	p.heading(k, scale, heart)
+	k.Group("orientation", "Orientation and scale")
+	p.compass(k, Point{22, 176})
+	p.scaleBar(k, Point{231, 177}, scale)
+	k.End()
+	p.legend(k)
+	p.footer(k)
+}
+
+func (p plate) heading(k *Ink, scale float64, heart *atlas.Heart) {
+	k.Group("heading", "Heading")
+	verdict := strings.ToUpper(p.report.Verdict.String())
+	room := p.page.W - 16 - MeasureIn("heading", verdict) - 8
+	k.Text("heading", 8, 12, AnchorStart, Fit("heading", p.report.Laid.Plan.Case, room, 1)[0])
+	k.Text("heading", p.page.W-8, 12, AnchorEnd, verdict)
+	k.LevelMark(mark(p.report.Verdict), Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
+	angle, _ := heart.Value("wall-angle-septal")
+	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view, %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
+		p.report.Laid.Plan.Operation, mustNumber(scale), 100*math.Cos(angle.Here*math.Pi/180)))
+	k.End()
+}
+
+// compass names head, feet, front and back.
+func (p plate) compass(k *Ink, at Point) {
+	const arm = 5.0
+	k.Line("axis", at.Plus(Point{-arm, 0}), at.Plus(Point{arm, 0}))
+	k.Line("axis", at.Plus(Point{0, -arm}), at.Plus(Point{0, arm}))
+	k.Text("axis-label", at.X-arm-1, at.Y+1.2, AnchorEnd, "head")
+	k.Text("axis-label", at.X+arm+1, at.Y+1.2, AnchorStart, "feet")
+	k.Text("axis-label", at.X, at.Y-arm-1, AnchorMiddle, "front")
+	k.Text("axis-label", at.X, at.Y+arm+3.6, AnchorMiddle, "back")
+}
+
+// scaleBarMM is the length of the bar on paper: a print at true size is proved by laying a ruler on it.
+const scaleBarMM = 50.0
+
+func (p plate) scaleBar(k *Ink, at Point, scale float64) {
+	end := at.Plus(Point{scaleBarMM, 0})
+	k.Line("scale-bar", at, end)
+	const parts = 5
+	for i := range parts + 1 {
+		x := at.X + scaleBarMM*float64(i)/parts
+		k.Line("scale-bar", Point{x, at.Y - 1.4}, Point{x, at.Y})
+	}
+	k.Text("axis-label", at.X, at.Y-2.6, AnchorStart, "0")
+	k.Text("axis-label", end.X, at.Y-2.6, AnchorEnd, fmt.Sprintf("%s mm of heart", mustNumber(round(scaleBarMM/scale))))
+	k.Text("axis-label", at.X, at.Y+4.2, AnchorStart, "the bar is 50 mm on paper at 100 %")
+}
+
+func (p plate) legend(k *Ink) {
+	k.Group("legend", "Legend")
+	x, y := 58.0, 171.0
+	next := func(draw func(at Point), text string) {
+		width := 9 + MeasureIn("legend", text) + 5
+		if x+width > 228 {
+			x, y = 58, y+6
+		}
+		draw(Point{x + 3, y - 1.2})
+		k.Text("legend", x+8, y, AnchorStart, text)
+		x += width
+	}
+	for _, level := range []placement.Level{placement.Clear, placement.Caution, placement.Avoid} {
+		next(func(at Point) { k.LevelMark(mark(level), at, 3.4) }, level.String())
+	}
+	swatch := func(class string) func(Point) {
+		return func(at Point) { k.Rect(class, Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }
+	}
+	next(func(at Point) {
+		k.smoothLine("thread-hidden", at.Plus(Point{-3, 0}), at.Plus(Point{3, 0}))
+		k.Circle("needle-entry", at.Plus(Point{-3, 0}), 0.75)
+		k.Circle("needle-exit", at.Plus(Point{3, 0}), 0.75)
+	}, "needle in, under the surface, out")
+	for _, zone := range []struct {
+		class Zone
+		text  string
+	}{{TriangleApical, "apical half"}, {TriangleBasal, "basal half"}, {Fibrous, "fibrous body"}, {VentricularSide, "ventricular side"}} {
+		next(func(at Point) {
+			k.Zone(zone.class, []Point{{at.X - 3, at.Y - 1.6}, {at.X + 3, at.Y - 1.6}, {at.X + 3, at.Y + 1.6}, {at.X - 3, at.Y + 1.6}}, false)
+		}, zone.text)
+	}
+	next(swatch("node-area"), "conduction axis, beneath")
+	next(swatch("bundle-low-area"), "the other way in")
+	next(swatch("coronary-area"), "arteries, beneath")
+	k.End()
+}
+
+func (k *Ink) smoothLine(class string, from, to Point) {
+	k.Path(class, new(PathData).Polyline([]Point{from, to}, false))
+}
+
+// footer says what the plate rests on, and the caution.
+func (p plate) footer(k *Ink) {
+	k.Group("footer", "Provenance and caution")
+	f := p.report.Figures()
+	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured in this patient. Plan %s, atlas %s, plan format %d. Nothing sampled.",
+		f.Published, f.Memory, f.Assumption, f.Measured, p.report.Laid.Plan.Digest, p.report.Laid.AtlasDigest, placement.FileVersion)
+	lines := append(Fit("footnote", line, p.page.W-16, 1), Fit("footnote", placement.Care, p.page.W-16, 2)...)
+	k.TextBlock("footnote", 8, 191, AnchorStart, lines)
+	k.End()
+}
