@@ -88,16 +88,18 @@ func LoadCatalogue() (*Catalogue, error) {
 func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 	c := Catalogue{digest: Digest(parameters, sources)}
 	tree, problems := strictyaml.Parse("sources.yaml", sources, sourcesShape)
-	if err := problems.Err(); err != nil {
-		return nil, fmt.Errorf("atlas data: %w", err)
-	}
 	for _, v := range tree.Get("sources").Items() {
+		if _, known := c.Source(v.Get("id").Text()); known {
+			problems.Add(v.Get("id").Position(), fmt.Sprintf("a source is already called %q", v.Get("id").Text()), "an id of its own", "")
+		}
 		c.sources = append(c.sources, Source{
 			ID: v.Get("id").Text(), Read: v.Get("read").Text(), Cite: v.Get("cite").Text(),
 			DOI: v.Get("doi").Text(), About: v.Get("about").Text(),
 		})
 	}
-	tree, problems = strictyaml.Parse("parameters.yaml", parameters, parametersShape)
+	tree, more := strictyaml.Parse("parameters.yaml", parameters, parametersShape)
+	problems = append(problems, more...)
+	taken := make(map[string]bool)
 	for _, v := range tree.Get("parameters").Items() {
 		p := Parameter{
 			Name: v.Get("name").Text(), Label: v.Get("label").Text(), Unit: v.Get("unit").Text(),
@@ -109,6 +111,10 @@ func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 		for _, seen := range v.Get("seen").Items() {
 			p.Seen = append(p.Seen, seen.Number())
 		}
+		if taken[p.Name] {
+			problems.Add(v.Get("name").Position(), fmt.Sprintf("a parameter is already called %q", p.Name), "a name of its own", "")
+		}
+		taken[p.Name] = true
 		if _, known := c.Source(p.Source); !known {
 			problems.Add(v.Get("source").Position(), fmt.Sprintf("no source is called %q", p.Source), "an id from sources.yaml", "add the source there")
 		}

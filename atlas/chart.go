@@ -29,25 +29,27 @@ const FilletMM = 4.0
 
 // Frame carries a spot into the frame.
 func (c *Chart) Frame(s Spot) geom.Vec {
-	n := c.rim.outward(s.AlongMM)
-	across, up, angle := c.profile(s.AlongMM, s.OffMM)
+	p, u := c.rim.piece(s.AlongMM)
+	n := outwardOf(p.tangent(u))
+	across, up, angle := c.slant(s.AlongMM).profile(s.OffMM)
 	sin, cos := math.Sincos(angle)
 	across, up = across+s.DeepMM*sin, up-s.DeepMM*cos
-	p := c.rim.At(s.AlongMM)
-	return geom.Vec{X: p.X + across*n.X, Y: p.Y + across*n.Y, Z: p.Z + up}
+	return p.at(u).Add(geom.Vec{X: across * n.X, Y: across * n.Y, Z: up})
 }
 
-// Inward is the unit vector that points from the endocardium into the tissue at a spot.
+// Inward is the unit vector in which DeepMM is counted at a spot. It stands at right angles to Up and to the rim's
+// course in plan; where the saddle climbs, the perpendicular to the endocardium leans off it, along the rim, by less
+// than the saddle climbs.
 func (c *Chart) Inward(s Spot) geom.Vec {
 	n := c.rim.outward(s.AlongMM)
-	sin, cos := math.Sincos(c.angle(s.AlongMM, s.OffMM))
+	sin, cos := math.Sincos(c.slant(s.AlongMM).angle(s.OffMM))
 	return geom.Vec{X: sin * n.X, Y: sin * n.Y, Z: -cos}
 }
 
 // Up is the unit vector that points along the endocardium away from the hinge, up the wall, at a spot.
 func (c *Chart) Up(s Spot) geom.Vec {
 	n := c.rim.outward(s.AlongMM)
-	sin, cos := math.Sincos(c.angle(s.AlongMM, s.OffMM))
+	sin, cos := math.Sincos(c.slant(s.AlongMM).angle(s.OffMM))
 	return geom.Vec{X: cos * n.X, Y: cos * n.Y, Z: sin}
 }
 
@@ -59,14 +61,26 @@ func (c *Chart) Spread(s Spot) float64 {
 	return a.Distance(b) / (2 * h)
 }
 
+// slant is how the endocardium leaves the plane of the rim at one place along it, radians: up the wall, and down the
+// leaflet.
+type slant struct{ wall, leaflet float64 }
+
+func (c *Chart) slant(alongMM float64) slant {
+	return slant{c.wall.At(alongMM), c.leaflet.At(alongMM)}
+}
+
 // angle is the direction of the endocardium above the plane of the rim, radians.
-func (c *Chart) angle(alongMM, offMM float64) float64 {
-	wall := c.wall.At(alongMM)
+func (l slant) angle(offMM float64) float64 {
 	if offMM >= 0 {
-		return wall
+		return l.wall
 	}
-	leaflet := c.leaflet.At(alongMM)
-	return leaflet + (wall-leaflet)*turned(1+offMM/FilletMM)
+	return l.leaflet + (l.wall-l.leaflet)*turned(1+offMM/FilletMM)
+}
+
+// bend is by how much the angle grows with off, radians per mm.
+func (l slant) bend(offMM float64) float64 {
+	x := min(max(1+offMM/FilletMM, 0), 1)
+	return (l.wall - l.leaflet) * 30 * x * x * (1 - x) * (1 - x) / FilletMM
 }
 
 // turned goes smoothly from 0 at or below 0 to 1 at or above 1.
@@ -75,14 +89,17 @@ func turned(x float64) float64 {
 	return x * x * x * (10 + x*(6*x-15))
 }
 
+// steepestTurn is the largest slope of turned.
+const steepestTurn = 1.875
+
 // profile follows the endocardium from the hinge: how far outward and how far up it leads, and its angle there.
-func (c *Chart) profile(alongMM, offMM float64) (across, up, angle float64) {
-	angle = c.angle(alongMM, offMM)
+func (l slant) profile(offMM float64) (across, up, angle float64) {
+	angle = l.angle(offMM)
 	sin, cos := math.Sincos(angle)
 	if offMM >= 0 {
 		return offMM * cos, offMM * sin, angle
 	}
-	across, up = c.fillet(alongMM, max(offMM, -FilletMM))
+	across, up = l.fillet(max(offMM, -FilletMM))
 	if beyond := offMM + FilletMM; beyond < 0 {
 		across, up = across+beyond*cos, up+beyond*sin
 	}
@@ -97,86 +114,99 @@ var (
 )
 
 // fillet integrates the turning stretch from the hinge to offMM in [−FilletMM, 0].
-func (c *Chart) fillet(alongMM, offMM float64) (across, up float64) {
-	wall, leaflet := c.wall.At(alongMM), c.leaflet.At(alongMM)
+func (l slant) fillet(offMM float64) (across, up float64) {
 	for i, at := range gaussAt {
-		sin, cos := math.Sincos(leaflet + (wall-leaflet)*turned(1+at*offMM/FilletMM))
+		sin, cos := math.Sincos(l.angle(at * offMM))
 		across, up = across+gaussWeight[i]*offMM*cos, up+gaussWeight[i]*offMM*sin
 	}
 	return across, up
 }
 
 // Spot finds the spot that Frame carries to p: of several, near the middle of the orifice where normals of the rim
-// meet, the one closest to the hinge. It is false on the atrial side of the hinge's hollow, where the normals of the
-// endocardium meet.
+// meet, the one closest to the hinge. It is false where normals of the endocardium may meet, far out in the hollow
+// that wall and leaflet make at the hinge.
 func (c *Chart) Spot(p geom.Vec) (Spot, bool) {
 	along := c.foot(p)
 	base, n := c.rim.At(along), c.rim.outward(along)
 	across, up := p.Sub(base).Dot(n), p.Z-base.Z
-	off, deep, ok := c.unprofile(along, across, up)
-	return Spot{c.rim.Wrap(along), off, deep}, ok
+	l := c.slant(along)
+	off, deep := l.unprofile(across, up)
+	return Spot{c.rim.Wrap(along), off, deep}, l.apart(off, deep)
 }
 
 // foot is the place of the rim whose normal plane holds p: in plan, the closest point of the rim's shadow.
 func (c *Chart) foot(p geom.Vec) (alongMM float64) {
-	const probes = 48
-	best, bestSquared := 0.0, math.Inf(1)
-	for i := range probes {
-		along := c.rim.lengthMM * float64(i) / probes
-		q := c.rim.At(along)
+	best, bestSquared := 0, math.Inf(1)
+	for i := range c.rim.pieces {
+		q := &c.rim.pieces[i].value
 		if d := (p.X-q.X)*(p.X-q.X) + (p.Y-q.Y)*(p.Y-q.Y); d < bestSquared {
-			best, bestSquared = along, d
+			best, bestSquared = i, d
 		}
 	}
-	return bisect(best-c.rim.lengthMM/probes, best+c.rim.lengthMM/probes, func(along float64) bool { return c.miss(p, along) > 0 })
+	width := c.rim.lengthMM / float64(len(c.rim.pieces))
+	along := float64(best) * width
+	// Ahead of the foot p lies behind, and the other way round.
+	return falls(along-width, along, along+width, func(along float64) (ahead, slope float64) {
+		piece, u := c.rim.piece(along)
+		q, t, bend := piece.at(u), piece.tangent(u), piece.bend(u)
+		x, y := p.X-q.X, p.Y-q.Y
+		return x*t.X + y*t.Y, x*bend.X + y*bend.Y - t.X*t.X - t.Y*t.Y
+	})
 }
 
-// bisect finds where ahead turns from true at low to false at high, to the last bit that matters.
-func bisect(low, high float64, ahead func(float64) bool) float64 {
-	for range 60 {
-		mid := (low + high) / 2
-		if ahead(mid) {
-			low = mid
+// falls finds where a function falls through 0 between low and high, to 1e-12: by Newton's steps from a first guess,
+// by halving where they lead out of what is left.
+func falls(low, guess, high float64, f func(float64) (value, slope float64)) float64 {
+	x := guess
+	for range 100 {
+		value, slope := f(x)
+		if value > 0 {
+			low = x
 		} else {
-			high = mid
+			high = x
 		}
+		next := x - value/slope
+		if !(next >= low && next <= high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-x) < 1e-12 {
+			return next
+		}
+		x = next
 	}
-	return (low + high) / 2
-}
-
-// miss is how far p still lies ahead along the rim's shadow, seen from a place on it.
-func (c *Chart) miss(p geom.Vec, alongMM float64) float64 {
-	q, t := c.rim.At(alongMM), c.rim.tangent(alongMM)
-	return ((p.X-q.X)*t.X + (p.Y-q.Y)*t.Y) / math.Hypot(t.X, t.Y)
+	return x
 }
 
 // unprofile finds off and deep from the place in the normal plane.
-func (c *Chart) unprofile(alongMM, across, up float64) (off, deep float64, ok bool) {
-	sin, cos := math.Sincos(c.wall.At(alongMM))
+func (l slant) unprofile(across, up float64) (off, deep float64) {
+	sin, cos := math.Sincos(l.wall)
 	if off = across*cos + up*sin; off >= 0 {
-		return off, across*sin - up*cos, true
+		return off, across*sin - up*cos
 	}
-	// ahead falls as off grows towards the foot on the leaflet's profile; the surface is hollow towards the atrium,
-	// so from inside the tissue there is exactly one foot.
-	ahead := func(off float64) (along, under float64) {
-		a, u, angle := c.profile(alongMM, off)
-		sin, cos := math.Sincos(angle)
-		return (across-a)*cos + (up-u)*sin, (across-a)*sin - (up-u)*cos
-	}
-	off = bisect(-math.Hypot(across, up)-FilletMM, 0, func(off float64) bool {
-		m, _ := ahead(off)
-		return m > 0
+	low := -math.Hypot(across, up) - FilletMM
+	off = falls(low, max(off, low), 0, func(off float64) (ahead, slope float64) {
+		ahead, deep = l.beside(off, across, up)
+		return ahead, -1 - deep*l.bend(off)
 	})
-	_, deep = ahead(off)
-	return off, deep, deep > -c.hollow(alongMM)
+	_, deep = l.beside(off, across, up)
+	return off, deep
 }
 
-// hollow is how far the atrial side of the fillet may be left before normals of the surface meet, mm.
-func (c *Chart) hollow(alongMM float64) float64 {
-	turn := c.wall.At(alongMM) - c.leaflet.At(alongMM)
-	if turn <= 0 {
-		return math.Inf(1)
+// beside is where a place in the normal plane lies, seen from the endocardium at off: ahead up it, and under it.
+func (l slant) beside(offMM, across, up float64) (ahead, under float64) {
+	a, u, angle := l.profile(offMM)
+	sin, cos := math.Sincos(angle)
+	return (across-a)*cos + (up-u)*sin, (across-a)*sin - (up-u)*cos
+}
+
+// apart tells whether a place is so near the endocardium that no other normal of it can run there. On the side where
+// the fillet is hollow, they meet at the soonest at its smallest radius, and later the farther off it they start.
+func (l slant) apart(offMM, deepMM float64) bool {
+	turn := l.wall - l.leaflet
+	beyond := max(offMM, -offMM-FilletMM, 0)
+	room := (FilletMM/steepestTurn + beyond) / math.Tan(math.Abs(turn))
+	if turn > 0 { // hollow towards the atrium
+		return deepMM > -room
 	}
-	const steepest = 1.875 // largest slope of turned
-	return FilletMM / (turn * steepest)
+	return deepMM < room
 }

@@ -19,13 +19,21 @@ type Heart struct {
 	Structures []Structure
 }
 
-// Heart builds the heart of the catalogue with the measured values in place of the usual ones. Everything found
-// impossible is reported at once, each as a *GeometryError, joined.
+// Heart builds the heart of the catalogue with the measured values in place of the usual ones. What is found
+// impossible is a *GeometryError, or several joined. The same values always make the same heart.
 func (c *Catalogue) Heart(measured []Measured) (*Heart, error) {
 	v, err := c.values(measured)
 	if err != nil {
 		return nil, err
 	}
+	h, err := v.heart()
+	if lacking := v.complete(); lacking != nil {
+		return nil, lacking
+	}
+	return h, err
+}
+
+func (v *values) heart() (*Heart, error) {
 	rim, err := v.rim()
 	if err != nil {
 		return nil, err
@@ -35,7 +43,10 @@ func (c *Catalogue) Heart(measured []Measured) (*Heart, error) {
 		return nil, err
 	}
 	h := &Heart{Rim: rim, Chart: chart, Values: v.list}
-	return h, h.furnish(v)
+	if err := h.furnish(v); err != nil {
+		return nil, err
+	}
+	return h, nil
 }
 
 // furnish puts everything else onto rim and chart.
@@ -49,12 +60,25 @@ func (h *Heart) furnish(v *values) (err error) {
 	}
 	h.Zones = append(h.zones(v), ostium)
 	h.Landmarks = h.landmarks(v)
-	h.Structures = append(h.conduction(v), h.neighbours(v)...)
+	conduction, err := h.conduction(v)
+	if err != nil {
+		return err
+	}
+	neighbours, err := h.neighbours(v)
+	if err != nil {
+		return err
+	}
+	h.Structures = append(conduction, neighbours...)
 	return h.whole()
 }
 
 // whole is the last guard: nothing of a heart may be missing or not a number.
 func (h *Heart) whole() error {
+	for _, l := range h.Landmarks {
+		if !l.Frame.IsFinite() {
+			return &GeometryError{Text: fmt.Sprintf("the %s cannot be placed in this heart", l.Label), Mend: "check the measured sizes"}
+		}
+	}
 	for _, s := range h.Structures {
 		centre, radius := s.Solid.Bound()
 		if !centre.IsFinite() || math.IsNaN(radius) || math.IsInf(radius, 0) {
@@ -119,21 +143,21 @@ func (v *values) target(name string) target {
 }
 
 func (v *values) rim() (*Rim, error) {
-	septal := v.of("septal-segment")
-	if length := v.of("rim-length"); septal >= length || v.of("anterior-segment")+v.of("posterior-segment")+septal > length*(1+heldWithin) && v.allSegmentsMeasured() {
-		return nil, &GeometryError{Names: v.measuredAmong("rim-length", "septal-segment", "anterior-segment", "posterior-segment"),
-			Text: fmt.Sprintf("segments of %.1f, %.1f and %.1f mm do not add up to a rim of %.1f mm", v.of("anterior-segment"), v.of("posterior-segment"), septal, length),
+	anterior, posterior, septal := v.of("anterior-segment"), v.of("posterior-segment"), v.of("septal-segment")
+	if length := v.of("rim-length"); math.Abs(anterior+posterior+septal-length) > length*heldWithin {
+		return nil, &GeometryError{Names: v.measuredAmong("rim-length", "septal-segment", "anterior-segment", "posterior-segment", "septal-chord", "rim-long-axis", "rim-short-axis", "rim-area"),
+			Text: fmt.Sprintf("segments of %s anterior, %s posterior and %s septal do not add up to a rim of %s", quantity(anterior, "mm"), quantity(posterior, "mm"), quantity(septal, "mm"), quantity(length, "mm")),
 			Mend: "leave out one of them, or correct it"}
 	}
 	if v.of("septal-chord") >= septal {
-		return nil, &GeometryError{Names: v.measuredAmong("septal-chord", "septal-segment", "rim-length"),
-			Text: fmt.Sprintf("a straight septal distance of %.1f mm is not shorter than the segment it spans, %.1f mm", v.of("septal-chord"), septal),
+		return nil, &GeometryError{Names: v.measuredAmong("septal-chord", "septal-segment"),
+			Text: fmt.Sprintf("a straight septal distance of %s is not shorter than the segment it spans, %s", quantity(v.of("septal-chord"), "mm"), quantity(septal, "mm")),
 			Mend: "the chord must be shorter than the arc"}
 	}
 	rim, err := fitRim(rimTargets{
 		length: v.target("rim-length"), long: v.target("rim-long-axis"), short: v.target("rim-short-axis"), area: v.target("rim-area"),
 		chord: v.target("septal-chord"), height: v.target("saddle-height"),
-		anterior: v.of("anterior-segment"), posterior: v.of("posterior-segment"), septal: septal, septalHeld: v.measured("septal-segment"),
+		anterior: anterior, posterior: posterior, septal: septal, septalHeld: v.measured("septal-segment"),
 	})
 	if err != nil {
 		return nil, err
@@ -152,13 +176,13 @@ func (v *values) holdMeasured(s RimSizes) error {
 		{"septal-chord", s.SeptalChordMM}, {"septal-segment", s.SeptalMM}, {"anterior-segment", s.AnteriorMM}, {"posterior-segment", s.PosteriorMM},
 		{"saddle-height", s.SaddleHeightMM},
 	} {
-		p := v.list[v.index[size.name]]
+		p := v.at(size.name)
 		allowed := heldWithin * p.Here
 		if p.Unit == "mm2" {
 			allowed *= 2
 		}
 		if size.name == "saddle-height" {
-			allowed = max(allowed, 0.1)
+			allowed = max(allowed, 0.05) // mm: a flat rim is measured as 0
 		}
 		if p.Measured && !(math.Abs(size.here-p.Here) <= allowed) {
 			found = append(found, &GeometryError{Names: []string{size.name},
@@ -166,7 +190,7 @@ func (v *values) holdMeasured(s RimSizes) error {
 				Mend: "leave out or correct one of the measured sizes of the rim"})
 		}
 		if !p.Measured {
-			v.set(size.name, size.here) // what is reported is what is there
+			p.Here = size.here // what is reported is what is there
 		}
 	}
 	return errors.Join(found...)

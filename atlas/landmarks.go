@@ -1,6 +1,10 @@
 package atlas
 
-import "fairlead/atlas/geom"
+import (
+	"math"
+
+	"fairlead/atlas/geom"
+)
 
 // Landmark is a named place. Its AlongMM is within one turn from the anteroseptal commissure.
 type Landmark struct {
@@ -65,5 +69,6 @@ func (h *Heart) landmarks(v *values) []Landmark {
 func (h *Heart) centreOf(id ZoneID) Spot {
 	zone, _ := h.Zone(id)
 	c := zone.Outline.Centroid()
-	return Spot{AlongMM: c.X, OffMM: c.Y}
+	// What is centred on the commissure must not find itself at the far end of the rim by a rounding error.
+	return Spot{AlongMM: math.Round(c.X*1e9) / 1e9, OffMM: c.Y}
 }

@@ -35,47 +35,88 @@ const (
 	firstPlan       = 1
 	firstHeight     = firstPlan + planHarmonics
 	shapeUnknowns   = firstHeight + heightHarmonics
-	shapeSamples    = 64
+	shapeSamples    = 64                 // in a whole turn
+	halfSamples     = shapeSamples/2 + 1 // from the middle of the septum to the middle of the free wall, both counted
 	shapeResiduals  = 7 + 1 + shapeUnknowns
 )
 
 // rimShape holds a, b_1…b_4, c_1…c_5 in mm.
 type rimShape [shapeUnknowns]float64
 
-// waves holds sin kt and cos kt at the samples.
-type waves [shapeSamples][heightHarmonics]struct{ sin, cos float64 }
+// waves holds sin kt and cos kt at the samples of half a turn, by k−1. Turning the shape by half a turn about y
+// brings it onto itself, t onto −t, so that the other half measures the same.
+type waves struct {
+	sin, cos [heightHarmonics][halfSamples]float64
+}
 
 func newWaves() *waves {
 	var w waves
-	for i := range w {
-		for k := range w[i] {
-			w[i][k].sin, w[i][k].cos = math.Sincos(2 * math.Pi * float64(i*(k+1)) / shapeSamples)
+	for k := range heightHarmonics {
+		for i := range halfSamples {
+			w.sin[k][i], w.cos[k][i] = math.Sincos(2 * math.Pi * float64(i*(k+1)) / shapeSamples)
 		}
 	}
 	return &w
 }
 
-// at is the shape's point and derivative at t.
-func (s *rimShape) at(t float64) (p, d geom.Vec) {
-	for k := range heightHarmonics {
-		sin, cos := math.Sincos(float64(k+1) * t)
-		s.add(k, sin, cos, &p, &d)
-	}
-	return p, d
+// halfTurn is a shape at the samples of half a turn: points, derivatives by t, and their sizes.
+type halfTurn struct {
+	x, y, z, dx, dy, dz, speed [halfSamples]float64
 }
 
-// add adds the harmonic of index k (that is, the k+1st) to a point and a derivative.
-func (s *rimShape) add(k int, sin, cos float64, p, d *geom.Vec) {
-	n := float64(k + 1)
-	if k == 0 {
-		p.X, d.X = -s[0]*sin, -s[0]*cos
+func (s *rimShape) trace(w *waves) *halfTurn {
+	var h halfTurn
+	for j, size := range s {
+		h.move(w, j, size)
 	}
-	if k < planHarmonics {
-		b := s[firstPlan+k]
-		p.Y, d.Y = p.Y-b*cos, d.Y+n*b*sin
+	h.hasten()
+	return &h
+}
+
+// move adds to one unknown of the shape.
+func (h *halfTurn) move(w *waves, unknown int, by float64) {
+	switch k := unknown - firstPlan; {
+	case unknown < firstPlan:
+		mix(&h.x, -by, &w.sin[0])
+		mix(&h.dx, -by, &w.cos[0])
+	case unknown < firstHeight:
+		mix(&h.y, -by, &w.cos[k])
+		mix(&h.dy, by*float64(k+1), &w.sin[k])
+	default:
+		k = unknown - firstHeight
+		mix(&h.z, by, &w.sin[k])
+		mix(&h.dz, by*float64(k+1), &w.cos[k])
 	}
-	c := s[firstHeight+k]
-	p.Z, d.Z = p.Z+c*sin, d.Z+n*c*cos
+}
+
+func mix(sum *[halfSamples]float64, share float64, of *[halfSamples]float64) {
+	for i := range sum {
+		sum[i] += share * of[i]
+	}
+}
+
+// hasten brings the speeds up to date.
+func (h *halfTurn) hasten() {
+	for i := range halfSamples {
+		h.speed[i] = math.Sqrt(h.dx[i]*h.dx[i] + h.dy[i]*h.dy[i] + h.dz[i]*h.dz[i])
+	}
+}
+
+// at is the shape's point and derivative at t. Each harmonic's sine and cosine follow from the one before.
+func (s *rimShape) at(t float64) (p, d geom.Vec) {
+	sin1, cos1 := math.Sincos(t)
+	sin, cos := sin1, cos1
+	p.X, d.X = -s[0]*sin1, -s[0]*cos1
+	for k := range heightHarmonics {
+		n, c := float64(k+1), s[firstHeight+k]
+		if k < planHarmonics {
+			b := s[firstPlan+k]
+			p.Y, d.Y = p.Y-b*cos, d.Y+n*b*sin
+		}
+		p.Z, d.Z = p.Z+c*sin, d.Z+n*c*cos
+		sin, cos = sin*cos1+cos*sin1, cos*cos1-sin*sin1
+	}
+	return p, d
 }
 
 // fitRim finds the shape whose sizes come nearest their targets, by damped Newton steps from the ellipse of the two
@@ -84,8 +125,8 @@ func (s *rimShape) add(k int, sin, cos float64, p, d *geom.Vec) {
 func fitRim(g rimTargets) (*Rim, error) {
 	w := newWaves()
 	shape := firstShape(g)
-	cost := shape.cost(g, w)
-	slope := shape.slope(g, w)
+	cost := shape.cost(&g, shape.trace(w))
+	slope := shape.slope(&g, w)
 	damping := 1e-2
 	for range 60 {
 		step, err := slope.step(damping)
@@ -93,7 +134,7 @@ func fitRim(g rimTargets) (*Rim, error) {
 			return nil, err
 		}
 		next := shape.moved(step)
-		trial := next.cost(g, w)
+		trial := next.cost(&g, next.trace(w))
 		if !(trial < cost) {
 			if damping *= 10; damping > 1e8 {
 				break
@@ -105,7 +146,7 @@ func fitRim(g rimTargets) (*Rim, error) {
 		if gain < 1e-7*(1+cost) {
 			break
 		}
-		slope = shape.slope(g, w)
+		slope = shape.slope(&g, w)
 	}
 	return shape.rim(g)
 }
@@ -128,8 +169,8 @@ func (s *rimShape) moved(step *mat.VecDense) rimShape {
 type residuals [shapeResiduals]float64
 
 // cost is the sum of squares of the misfits.
-func (s *rimShape) cost(g rimTargets, w *waves) (sum float64) {
-	for _, r := range s.misfit(g, w) {
+func (s *rimShape) cost(g *rimTargets, h *halfTurn) (sum float64) {
+	for _, r := range s.misfit(g, h) {
 		sum += r * r
 	}
 	return sum
@@ -137,37 +178,20 @@ func (s *rimShape) cost(g rimTargets, w *waves) (sum float64) {
 
 // misfit is what the fit brings near zero: each size's error in units of its tolerance, the tilt of the best
 // plane, and a faint preference for low harmonics that settles what the sizes leave open.
-func (s *rimShape) misfit(g rimTargets, w *waves) residuals {
-	var p, d [shapeSamples]geom.Vec
-	for i := range w {
-		for k, wave := range w[i] {
-			s.add(k, wave.sin, wave.cos, &p[i], &d[i])
-		}
-	}
-	const step = 2 * math.Pi / shapeSamples // the trapezium rule is exact to rounding for such smooth periodic sums
-	var length, moment, fan, tilt float64
-	for i := range p {
-		speed := d[i].Norm() * step
-		length += speed
-		moment += p[i].Y * speed
-		tilt += p[i].X * p[i].Z * speed
-	}
-	centre := geom.Vec{Y: moment / length}
-	for i := range p {
-		fan += p[i].Sub(centre).Cross(d[i]).Norm() / 2 * step
-	}
-	half := reach(d[:], g.septalOn(length)/2)
+func (s *rimShape) misfit(g *rimTargets, h *halfTurn) (r residuals) {
+	length, fan, tilt := h.sums()
+	half := reach(h.speed[:], g.septalOn(length)/2)
 	anteroseptal, _ := s.at(half)
-	posteroseptal, _ := s.at(-half)
+	// Its mirror image, the posteroseptal commissure, differs in x and z only.
+	chord := 2 * math.Hypot(anteroseptal.X, anteroseptal.Z)
 
-	var r residuals
 	unit := g.length.size / (2 * math.Pi)
 	r[0] = g.length.misfit(length)
 	r[1] = g.long.misfit(2 * s[0])
-	r[2] = g.short.misfit(extent(p[:], func(v geom.Vec) float64 { return v.Y }))
+	r[2] = g.short.misfit(h.width())
 	r[3] = g.area.misfit(fan)
-	r[4] = g.chord.misfit(anteroseptal.Distance(posteroseptal))
-	r[5] = g.height.misfit(extent(append(p[:septalQuarter], p[shapeSamples-septalQuarter:]...), func(v geom.Vec) float64 { return v.Z }))
+	r[4] = g.chord.misfit(chord)
+	r[5] = g.height.misfit(h.saddle())
 	r[6] = tilt / (unit * unit * length) * tiltWeight
 	for k := 2; k <= planHarmonics; k++ {
 		r[7+k] = s[firstPlan+k-1] / unit * float64(k*k) * roughnessWeight
@@ -176,6 +200,57 @@ func (s *rimShape) misfit(g rimTargets, w *waves) residuals {
 		r[7+planHarmonics+k] = s[firstHeight+k-1] / unit * float64(k*k) * roughnessWeight
 	}
 	return r
+}
+
+// sums are the length of the whole turn, the area of the fan from its centroid, and the moment of x and z that tilts
+// its plane. The trapezium rule is exact to rounding for such smooth periodic sums.
+func (h *halfTurn) sums() (length, fan, tilt float64) {
+	var moment float64
+	for i, speed := range h.speed {
+		ds := speed * halfWeight(i)
+		length += ds
+		moment += h.y[i] * ds
+		tilt += h.x[i] * h.z[i] * ds
+	}
+	centre := moment / length
+	for i := range halfSamples {
+		y := h.y[i] - centre
+		cx, cy, cz := y*h.dz[i]-h.z[i]*h.dy[i], h.z[i]*h.dx[i]-h.x[i]*h.dz[i], h.x[i]*h.dy[i]-y*h.dx[i]
+		fan += math.Sqrt(cx*cx+cy*cy+cz*cz) / 2 * halfWeight(i)
+	}
+	return length, fan, tilt
+}
+
+// halfWeight is a sample's share of t in a sum over the whole turn: all but the two ends stand for their mirror image.
+func halfWeight(i int) float64 {
+	const step = 2 * math.Pi / shapeSamples
+	if i == 0 || i == halfSamples-1 {
+		return step
+	}
+	return 2 * step
+}
+
+// width is the extent of the shape in y.
+func (h *halfTurn) width() float64 {
+	low, high := extremes(h.y[:])
+	at := func(i int) float64 {
+		return parabola(h.y[max(i-1, 1-i)], h.y[i], h.y[min(i+1, 2*halfSamples-3-i)])
+	}
+	return at(high) - at(low)
+}
+
+// saddle is the height of the peak nearest the septum over its twin's hollow.
+func (h *halfTurn) saddle() float64 {
+	top := 0
+	for i := range septalQuarter {
+		if math.Abs(h.z[i]) > math.Abs(h.z[top]) {
+			top = i
+		}
+	}
+	if top == 0 {
+		return 0
+	}
+	return 2 * math.Abs(parabola(h.z[top-1], h.z[top], h.z[top+1]))
 }
 
 const (
@@ -193,30 +268,6 @@ func (t target) misfit(size float64) float64 {
 	return (size/t.size - 1) / t.tolerance
 }
 
-// extent is the width of the points in one coordinate, each end refined by the parabola through its neighbours.
-func extent(p []geom.Vec, of func(geom.Vec) float64) float64 {
-	low, high := 0, 0
-	for i := range p {
-		if of(p[i]) < of(p[low]) {
-			low = i
-		}
-		if of(p[i]) > of(p[high]) {
-			high = i
-		}
-	}
-	return vertex(p, high, of) - vertex(p, low, of)
-}
-
-func vertex(p []geom.Vec, i int, of func(geom.Vec) float64) float64 {
-	n := len(p)
-	a, b, c := of(p[(i+n-1)%n]), of(p[i]), of(p[(i+1)%n])
-	curve := a - 2*b + c
-	if curve == 0 {
-		return b
-	}
-	return b - (a-c)*(a-c)/(8*curve)
-}
-
 // septalOn is the septal segment on a rim of a certain length.
 func (g *rimTargets) septalOn(lengthMM float64) float64 {
 	if g.septalHeld {
@@ -225,18 +276,17 @@ func (g *rimTargets) septalOn(lengthMM float64) float64 {
 	return g.septal * lengthMM / g.length.size
 }
 
-// reach is the parameter at which a length laid off from the middle of the septal segment is used up, from the
-// derivatives at the samples.
-func reach(d []geom.Vec, lengthMM float64) float64 {
+// reach is the parameter at which a length laid off from the middle of the septal segment is used up, from the speeds
+// at the samples.
+func reach(speed []float64, lengthMM float64) float64 {
 	const step = 2 * math.Pi / shapeSamples
-	left, speed := lengthMM, d[0].Norm()
-	for i := 1; i <= len(d)/2; i++ {
-		next := d[i].Norm()
-		piece := (speed + next) / 2 * step
+	left := lengthMM
+	for i := 1; i < len(speed); i++ {
+		piece := (speed[i-1] + speed[i]) / 2 * step
 		if piece >= left {
 			return step * (float64(i-1) + left/piece)
 		}
-		left, speed = left-piece, next
+		left -= piece
 	}
 	return math.Pi
 }
@@ -248,16 +298,19 @@ type costSlope struct {
 }
 
 // slope takes the cost's derivatives by differences.
-func (s *rimShape) slope(g rimTargets, w *waves) costSlope {
+func (s *rimShape) slope(g *rimTargets, w *waves) costSlope {
 	const h = 1e-3 // mm
+	turn := s.trace(w)
 	at := func(moves ...int) float64 {
-		probe := *s
+		probe, moved := *s, *turn
 		for _, j := range moves {
 			probe[j] += h
+			moved.move(w, j, h)
 		}
-		return probe.cost(g, w)
+		moved.hasten()
+		return probe.cost(g, &moved)
 	}
-	here := s.cost(g, w)
+	here := s.cost(g, turn)
 	var ahead [shapeUnknowns]float64
 	for j := range s {
 		ahead[j] = at(j)
@@ -291,11 +344,10 @@ func (c costSlope) step(damping float64) (*mat.VecDense, error) {
 // curve in the origin.
 func (s *rimShape) rim(g rimTargets) (*Rim, error) {
 	const panels = 360
-	lengths := make([]float64, panels+1) // length from t = 0 to the end of each panel
+	var lengths [panels + 1]float64 // length from t = 0 to the end of each panel
 	var centroid geom.Vec
 	for i := range panels {
-		t := 2 * math.Pi * float64(i) / panels
-		piece, moment := s.panel(t, 2*math.Pi/panels)
+		piece, moment := s.panel(2*math.Pi*float64(i)/panels, 2*math.Pi/panels)
 		lengths[i+1] = lengths[i] + piece
 		centroid = centroid.Add(moment)
 	}
@@ -303,30 +355,21 @@ func (s *rimShape) rim(g rimTargets) (*Rim, error) {
 	centroid = centroid.Scale(1 / total)
 
 	septal := g.septalOn(total)
-	knots := make([]float64, rimKnots)
-	var xs, ys, zs [rimKnots]float64
+	var through [rimKnots]geom.Vec
 	panel := 0
-	for i := range knots {
-		knots[i] = total * float64(i) / rimKnots
-		want := math.Mod(knots[i]+septal/2, total)
+	for i := range through {
+		want := math.Mod(total*float64(i)/rimKnots+septal/2, total)
 		if want < lengths[panel] {
 			panel = 0
 		}
 		for lengths[panel+1] < want {
 			panel++
 		}
-		p := s.pointAfter(2*math.Pi*float64(panel)/panels, want-lengths[panel])
-		xs[i], ys[i], zs[i] = p.X-centroid.X, p.Y-centroid.Y, p.Z-centroid.Z
+		through[i] = s.pointAfter(2*math.Pi*float64(panel)/panels, want-lengths[panel]).Sub(centroid)
 	}
-	rim := &Rim{lengthMM: total}
-	var err error
-	for _, axis := range []struct {
-		spline *geom.PeriodicSpline
-		values []float64
-	}{{&rim.x, xs[:]}, {&rim.y, ys[:]}, {&rim.z, zs[:]}} {
-		if *axis.spline, err = geom.NewPeriodicSpline(total, knots, axis.values); err != nil {
-			return nil, fmt.Errorf("rim: %w", err)
-		}
+	rim, err := newRim(total, &through)
+	if err != nil {
+		return nil, err
 	}
 	free := (total - septal) / (g.anterior + g.posterior)
 	rim.segments = [3]float64{free * g.anterior, free * g.posterior, septal}
@@ -342,14 +385,14 @@ func (s *rimShape) panel(t, dt float64) (length float64, moment geom.Vec) {
 	return w0 + w1 + w2, p0.Scale(w0).Add(p1.Scale(w1)).Add(p2.Scale(w2))
 }
 
-// pointAfter is the point a short length beyond t.
+// pointAfter is the point a short length beyond t. Two corrections bring it there to 1e-9 mm.
 func (s *rimShape) pointAfter(t, lengthMM float64) geom.Vec {
 	_, d := s.at(t)
 	dt := lengthMM / d.Norm()
-	for range 4 {
+	for range 2 {
 		piece, _ := s.panel(t, dt)
-		_, d = s.at(t + dt)
 		dt += (lengthMM - piece) / d.Norm()
+		_, d = s.at(t + dt)
 	}
 	p, _ := s.at(t + dt)
 	return p

@@ -1,6 +1,7 @@
 package atlas
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/interp"
@@ -32,7 +33,10 @@ type Structure struct {
 }
 
 // conduction lays down the conduction axis: node, bundle by both its ways in, and inferior extensions.
-func (h *Heart) conduction(v *values) []Structure {
+func (h *Heart) conduction(v *values) ([]Structure, error) {
+	if err := h.nodeFits(v); err != nil {
+		return nil, err
+	}
 	spread := v.of("conduction-position-spread")
 	apical := v.of("bundle-apical-share")
 	half := v.of("node-length") / 2
@@ -53,7 +57,23 @@ func (h *Heart) conduction(v *values) []Structure {
 		structure("node", "node", h.node(v), 100, "sanchez-quintana-2001"),
 		structure("right-extension", "right inferior extension", h.extension(v, tail, h.rightEnd(v, tail)), 100*20/21., "inoue-1998"),
 		structure("left-extension", "left inferior extension", h.extension(v, tail, h.leftEnd(v, tail)), 100*14/21., "inoue-1998"),
-	)
+	), nil
+}
+
+// nodeFits tells what keeps the node from lying where it does: between the apex and the base of the triangle, under
+// the endocardium.
+func (h *Heart) nodeFits(v *values) error {
+	if depth, half := v.of("node-depth"), v.of("node-thickness")/2; depth < half {
+		return &GeometryError{Names: v.measuredAmong("node-depth", "node-thickness"),
+			Text: fmt.Sprintf("a node %s thick, centred %s deep, would stand out of the endocardium", quantity(2*half, "mm"), quantity(depth, "mm")),
+			Mend: "its centre must lie at least half its thickness deep"}
+	}
+	if from, most := v.of("node-from-apex"), h.surfaceLength(h.Triangle.Apex, h.Triangle.foot); from > most {
+		return &GeometryError{Names: v.measuredAmong("node-from-apex", "triangle-hinge-side", "triangle-tendon-side", "triangle-base-side"),
+			Text: fmt.Sprintf("a node centred %s from the apex of the nodal triangle would lie beyond its base, %s away", quantity(from, "mm"), quantity(most, "mm")),
+			Mend: "the node lies in the triangle: give a node-from-apex that fits it"}
+	}
+	return nil
 }
 
 // node is an ellipsoid on the bisector of the apex, flat under the endocardium.
@@ -106,24 +126,19 @@ func (h *Heart) leftEnd(v *values, tail Spot) Spot {
 	return h.atLength(tail, Spot{AlongMM: tail.AlongMM - 1, OffMM: tail.OffMM + 1.5, DeepMM: tail.DeepMM}, v.of("left-extension"))
 }
 
-// atLength is the spot in the direction of another, at a length along the endocardium.
-func (h *Heart) atLength(from, toward Spot, lengthMM float64) Spot {
-	share := 1.0
-	for range 4 {
-		share *= lengthMM / h.surfaceLength(from, from.towards(toward, share))
-	}
-	return from.towards(toward, share)
-}
-
 // course is a smooth line in the frame through spots of the chart, n pieces long.
 func (h *Heart) course(n int, through ...Spot) []geom.Vec {
-	knots := make([]float64, len(through))
-	var along, off, deep []float64
+	var knots, along, off, deep []float64
 	for i, s := range through {
+		knot := 0.0
 		if i > 0 {
-			p := through[i-1]
-			knots[i] = knots[i-1] + math.Sqrt((s.AlongMM-p.AlongMM)*(s.AlongMM-p.AlongMM)+(s.OffMM-p.OffMM)*(s.OffMM-p.OffMM)+(s.DeepMM-p.DeepMM)*(s.DeepMM-p.DeepMM))
+			step := s.chartDistance(through[i-1])
+			if step == 0 { // the same spot once more tells nothing of the way
+				continue
+			}
+			knot = knots[len(knots)-1] + step
 		}
+		knots = append(knots, knot)
 		along, off, deep = append(along, s.AlongMM), append(off, s.OffMM), append(deep, s.DeepMM)
 	}
 	a, o, d := natural(knots, along), natural(knots, off), natural(knots, deep)
@@ -135,72 +150,104 @@ func (h *Heart) course(n int, through ...Spot) []geom.Vec {
 	return path
 }
 
-// natural is the natural cubic spline through values at increasing knots; straight when the knots do not increase.
+// chartDistance is the distance of two spots as if the chart were flat.
+func (s Spot) chartDistance(o Spot) float64 {
+	return geom.Vec{X: s.AlongMM, Y: s.OffMM, Z: s.DeepMM}.Distance(geom.Vec{X: o.AlongMM, Y: o.OffMM, Z: o.DeepMM})
+}
+
+// natural is the natural cubic spline through values at increasing knots, and not a number where they do not
+// increase: Heart.whole refuses what comes of it.
 func natural(knots, values []float64) func(float64) float64 {
-	var spline interp.NaturalCubic
+	if len(knots) == 1 {
+		return func(float64) float64 { return values[0] }
+	}
 	for i := 1; i < len(knots); i++ {
 		if !(knots[i] > knots[i-1]) {
-			return func(float64) float64 { return values[0] }
+			return func(float64) float64 { return math.NaN() }
 		}
 	}
+	var spline interp.NaturalCubic
 	if err := spline.Fit(knots, values); err != nil {
-		return func(float64) float64 { return values[0] }
+		return func(float64) float64 { return math.NaN() }
 	}
 	return spline.Predict
 }
 
 // neighbours are the vessels beside the rim.
-func (h *Heart) neighbours(v *values) []Structure {
-	coronary := h.coronary(v)
+func (h *Heart) neighbours(v *values) ([]Structure, error) {
+	coronary, err := h.coronary(v)
+	if err != nil {
+		return nil, err
+	}
 	return []Structure{
-		{ID: "nodal-artery", Label: "artery of the node", Kind: NodalArtery, Solid: h.nodalArtery(v, coronary), SpreadMM: 1.5, SharePercent: 100, Grade: Assumption, Sources: []string{"inferior-pyramidal-2001", "model"}},
+		{ID: "nodal-artery", Label: "artery of the node", Kind: NodalArtery, Solid: h.nodalArtery(v, coronary), SpreadMM: v.spread("nodal-artery-depth"), SharePercent: 100, Grade: Assumption, Sources: []string{"inferior-pyramidal-2001", "model"}},
 		{ID: "right-coronary", Label: "right coronary artery", Kind: Coronary, Solid: coronary, SpreadMM: v.spread("coronary-mid-posterior"), SharePercent: 100, Grade: Assumption, Sources: []string{"rim-neighbours-36", "model"}},
 		{ID: "aortic-root", Label: "aortic root", Kind: Aorta, Solid: h.aorticRoot(v), SpreadMM: v.spread("aortic-root-distance"), SharePercent: 100, Grade: Assumption, Sources: []string{"model", "recalled"}},
-	}
+	}, nil
 }
 
-func (v *values) spread(name string) float64 { return v.list[v.index[name]].Spread }
+// coronaryNames are the distances of the right coronary artery from the hinge, in the order of travel.
+var coronaryNames = []string{"coronary-first", "coronary-mid-anterior", "coronary-anteroposterior", "coronary-mid-posterior", "coronary-crux"}
 
 // coronary runs in the groove outside the free wall, its near wall at the published distances from the hinge.
-func (h *Heart) coronary(v *values) geom.Tube {
+func (h *Heart) coronary(v *values) (geom.Tube, error) {
 	anterior, posterior := h.Rim.segments[0], h.Rim.segments[1]
-	at := []float64{1, anterior / 2, anterior, anterior + posterior/2, anterior + posterior + 1}
-	asked := []float64{v.of("coronary-first"), v.of("coronary-mid-anterior"), v.of("coronary-anteroposterior"), v.of("coronary-mid-posterior"), v.of("coronary-crux")}
-	radius := v.of("coronary-calibre") / 2
+	at := []float64{min(1, anterior/4), anterior / 2, anterior, anterior + posterior/2, anterior + posterior + 1}
+	var asked []float64
+	for _, name := range coronaryNames {
+		asked = append(asked, v.of(name))
+	}
 	distance := append([]float64(nil), asked...)
-	tube := geom.Tube{RadiusMM: radius}
+	tube := geom.Tube{RadiusMM: v.of("coronary-calibre") / 2}
 	// The artery is nearest the hinge a little beside each place, since it slants: correct until the distance
 	// measured is the one asked for.
-	for range 6 {
-		tube.Axis = h.beside(at, distance, radius, v.of("coronary-elevation"))
+	for range 40 {
+		tube.Axis = h.beside(at, distance, tube.RadiusMM, radians(v.of("coronary-elevation")))
+		worst := 0.0
 		for i := range distance {
-			distance[i] += asked[i] - tube.Distance(h.Rim.At(at[i]))
+			wrong := asked[i] - tube.Distance(h.Rim.At(at[i]))
+			distance[i] = max(distance[i]+wrong, 0)
+			worst = max(worst, math.Abs(wrong)/asked[i])
+		}
+		if worst < 1e-6 {
+			return tube, nil
 		}
 	}
-	return tube
+	return tube, &GeometryError{Names: v.measuredAmong(append(coronaryNames, "coronary-calibre")...),
+		Text: fmt.Sprintf("no right coronary artery runs %.4g mm from the hinge where it comes off, %.4g, %.4g and %.4g mm on the free wall and %.4g mm at its end", asked[0], asked[1], asked[2], asked[3], asked[4]),
+		Mend: "neighbouring distances differ too much for the way between them"}
 }
 
-func (h *Heart) beside(at, distance []float64, radiusMM, elevationDeg float64) []geom.Vec {
+func (h *Heart) beside(at, distance []float64, radiusMM, elevation float64) []geom.Vec {
 	const pieces = 96
 	away := natural(at, distance)
-	sin, cos := math.Sincos(radians(elevationDeg))
 	axis := make([]geom.Vec, pieces+1)
 	for i := range axis {
 		along := at[0] + (at[len(at)-1]-at[0])*float64(i)/pieces
-		d := max(away(along), 0.05) + radiusMM
-		axis[i] = h.Rim.At(along).Add(h.Rim.outward(along).Scale(d * cos)).Add(geom.Vec{Z: d * sin})
+		axis[i] = h.outside(along, along, max(away(along), 0.05), radiusMM, elevation)
 	}
 	return axis
+}
+
+// outside is the centre of a vessel outside the wall: its near wall at a distance from a place of the rim, seen from
+// there in the direction that is outward at another, at an elevation above the plane of the rim, radians. The
+// elevation is lowered where the vessel would otherwise come nearer the endocardium than a share of that distance.
+func (h *Heart) outside(alongMM, facingMM, distanceMM, radiusMM, elevation float64) geom.Vec {
+	const share = 0.2 // an assumption of the model: some muscle or fat lies between
+	centreMM := distanceMM + radiusMM
+	under := math.Asin((radiusMM + share*distanceMM) / centreMM)
+	sin, cos := math.Sincos(min(elevation, h.Chart.slant(facingMM).wall-under))
+	direction := h.Rim.outward(facingMM).Scale(cos).Add(geom.Vec{Z: sin})
+	return h.Rim.At(alongMM).Add(direction.Scale(centreMM))
 }
 
 // nodalArtery runs from the end of the coronary artery under the base of the triangle to the node.
 func (h *Heart) nodalArtery(v *values, coronary geom.Tube) geom.Tube {
 	t := h.Triangle
-	depth := v.of("nodal-artery-depth")
 	crux, _ := h.Chart.Spot(coronary.Axis[len(coronary.Axis)-1])
 	crux.AlongMM = h.Unroll(crux.AlongMM)
 	base := t.Hinge.towards(t.Tendon, 0.3)
-	base.DeepMM = depth
+	base.DeepMM = v.of("nodal-artery-depth")
 	node := h.bisector(v.of("node-from-apex") + v.of("node-length")/4)
 	node.DeepMM = v.of("node-depth") + v.of("node-thickness")/2 + v.of("nodal-artery-calibre")/2
 	return geom.Tube{Axis: h.course(40, crux, base, node), RadiusMM: v.of("nodal-artery-calibre") / 2}
@@ -208,12 +255,10 @@ func (h *Heart) nodalArtery(v *values, coronary geom.Tube) geom.Tube {
 
 // aorticRoot bulges against the wall outside the anteroseptal commissure, just under the endocardium.
 func (h *Heart) aorticRoot(v *values) geom.Ellipsoid {
-	radius, gap := v.of("aortic-root-radius"), v.of("aortic-root-distance")
-	const towardsAnterior, below = 3.0, -8.0 // mm along the rim, degrees under its plane: assumptions of the model
-	sin, cos := math.Sincos(radians(below))
-	direction := h.Rim.outward(towardsAnterior).Scale(cos).Add(geom.Vec{Z: sin})
+	const towardsAnterior, elevation = 3.0, -8.0 // mm along the rim, degrees: assumptions of the model
+	radius := v.of("aortic-root-radius")
 	return geom.Ellipsoid{
-		Centre: h.Rim.At(0).Add(direction.Scale(gap + radius)),
+		Centre: h.outside(0, towardsAnterior, v.of("aortic-root-distance"), radius, radians(elevation)),
 		Axes:   [3]geom.Vec{{X: 1}, {Y: 1}, {Z: 1}},
 		Radii:  [3]float64{radius, radius, radius},
 	}

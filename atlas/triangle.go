@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"fairlead/atlas/geom"
 )
 
@@ -15,53 +13,60 @@ type Triangle struct {
 	Apex   Spot // at the fibrous body, on the septal hinge
 	Hinge  Spot // where the base meets the septal hinge
 	Tendon Spot // where the base meets the tendon line, at the upper lip of the ostium
+
+	foot Spot // where the bisector of the apex meets the base
 }
 
 // nodalTriangle lays the two hinge corners off along the rim and finds the third by its two distances.
 func (h *Heart) nodalTriangle(v *values) (Triangle, error) {
 	hinge, tendon, base := v.of("triangle-hinge-side"), v.of("triangle-tendon-side"), v.of("triangle-base-side")
 	names := v.measuredAmong("triangle-hinge-side", "triangle-tendon-side", "triangle-base-side")
-	offset := v.of("triangle-apex-offset")
-	if offset+hinge > h.Rim.segments[2] {
-		return Triangle{}, &GeometryError{Names: v.measuredAmong("triangle-hinge-side", "triangle-apex-offset", "septal-segment"),
-			Text: fmt.Sprintf("the hinge side of the nodal triangle, %.1f mm from %.1f mm beyond the commissure, runs past the septal segment of %.1f mm", hinge, offset, h.Rim.segments[2]),
-			Mend: "the triangle lies on the septum: shorten its hinge side or correct the segment"}
+	offset, septal := v.of("triangle-apex-offset"), h.Rim.segments[2]
+	if offset+hinge > septal {
+		return Triangle{}, &GeometryError{Names: v.measuredAmong("triangle-hinge-side", "triangle-apex-offset", "septal-segment", "septal-chord", "rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "anterior-segment", "posterior-segment"),
+			Text: fmt.Sprintf("the hinge side of the nodal triangle, %s from %s beyond the commissure, runs past the septal segment of %s", quantity(hinge, "mm"), quantity(offset, "mm"), quantity(septal, "mm")),
+			Mend: fmt.Sprintf("the triangle lies on the septum: give a triangle-hinge-side of at most %s with its two other sides, or correct the rim", quantity(math.Floor(10*(septal-offset))/10, "mm"))}
 	}
 	if hinge >= tendon+base || tendon >= hinge+base || base >= hinge+tendon {
 		return Triangle{}, &GeometryError{Names: names,
-			Text: fmt.Sprintf("triangle sides of %.1f, %.1f and %.1f mm cannot close", hinge, tendon, base),
+			Text: fmt.Sprintf("triangle sides of %s, %s and %s cannot close", quantity(hinge, "mm"), quantity(tendon, "mm"), quantity(base, "mm")),
 			Mend: "the longest side must be shorter than the other two together"}
 	}
 	t := Triangle{Apex: Spot{AlongMM: -offset}, Hinge: Spot{AlongMM: -offset - hinge}}
-	// First guess: the flat triangle with these sides.
+	if !h.close(&t, tendon, base) || t.Tendon.OffMM > v.of("septal-wall-height") {
+		return Triangle{}, &GeometryError{Names: names,
+			Text: fmt.Sprintf("triangle sides of %s, %s and %s do not close on this septal wall", quantity(hinge, "mm"), quantity(tendon, "mm"), quantity(base, "mm")),
+			Mend: "check the three sides against each other"}
+	}
+	// The bisector of an angle divides the opposite side as the sides that enclose it.
+	t.foot = t.Hinge.towards(t.Tendon, hinge/(hinge+tendon))
+	return t, nil
+}
+
+// close finds the corner at the tendon line by Newton's steps, to 1e-7 mm, from where it would be on a flat wall.
+func (h *Heart) close(t *Triangle, tendon, base float64) bool {
+	hinge := t.Apex.AlongMM - t.Hinge.AlongMM
 	back := (hinge*hinge + tendon*tendon - base*base) / (2 * hinge)
-	t.Tendon = Spot{AlongMM: -offset - back, OffMM: math.Sqrt(max(tendon*tendon-back*back, 1e-6))}
+	t.Tendon = Spot{AlongMM: t.Apex.AlongMM - back, OffMM: math.Sqrt(max(tendon*tendon-back*back, 1e-6))}
 	miss := func(s Spot) (float64, float64) {
 		return h.surfaceLength(t.Apex, s) - tendon, h.surfaceLength(t.Hinge, s) - base
 	}
 	for range 40 {
 		m1, m2 := miss(t.Tendon)
 		if math.Abs(m1)+math.Abs(m2) < 1e-7 {
-			break
+			return true
 		}
 		const d = 1e-4
 		a1, a2 := miss(Spot{t.Tendon.AlongMM + d, t.Tendon.OffMM, 0})
 		o1, o2 := miss(Spot{t.Tendon.AlongMM, t.Tendon.OffMM + d, 0})
-		jacobian := mat.NewDense(2, 2, []float64{(a1 - m1) / d, (o1 - m1) / d, (a2 - m2) / d, (o2 - m2) / d})
-		var step mat.VecDense
-		if err := step.SolveVec(jacobian, mat.NewVecDense(2, []float64{-m1, -m2})); err != nil {
-			break
-		}
-		shorten := min(1, 3/math.Hypot(step.AtVec(0), step.AtVec(1)))
-		t.Tendon.AlongMM += shorten * step.AtVec(0)
-		t.Tendon.OffMM = max(t.Tendon.OffMM+shorten*step.AtVec(1), 0.1)
+		a1, a2, o1, o2 = (a1-m1)/d, (a2-m2)/d, (o1-m1)/d, (o2-m2)/d
+		det := a1*o2 - a2*o1
+		along, off := (o1*m2-o2*m1)/det, (a2*m1-a1*m2)/det
+		shorten := min(1, 3/math.Hypot(along, off))
+		t.Tendon.AlongMM += shorten * along
+		t.Tendon.OffMM = max(t.Tendon.OffMM+shorten*off, 0.1)
 	}
-	if m1, m2 := miss(t.Tendon); !(math.Abs(m1)+math.Abs(m2) < 1e-3) || t.Tendon.OffMM > v.of("septal-wall-height") {
-		return Triangle{}, &GeometryError{Names: names,
-			Text: fmt.Sprintf("triangle sides of %.1f, %.1f and %.1f mm do not close on this septal wall", hinge, tendon, base),
-			Mend: "check the three sides against each other"}
-	}
-	return t, nil
+	return false
 }
 
 // surfaceLength is the length, along the endocardium, of the chart's straight line between two spots.
@@ -83,20 +88,24 @@ func (s Spot) towards(o Spot, share float64) Spot {
 	}
 }
 
-// Bisector is the spot on the bisector of the apex a distance from it, measured along the endocardium.
+// bisector is the spot on the bisector of the apex a distance from it, measured along the endocardium; beyond the apex
+// when negative.
 func (h *Heart) bisector(fromApexMM float64) Spot {
-	t := h.Triangle
-	hinge, tendon := h.surfaceLength(t.Apex, t.Hinge), h.surfaceLength(t.Apex, t.Tendon)
-	// The bisector of an angle divides the opposite side as the sides that enclose it.
-	foot := t.Hinge.towards(t.Tendon, hinge/(hinge+tendon))
-	share := fromApexMM / h.surfaceLength(t.Apex, foot)
-	for range 3 {
-		share *= fromApexMM / h.surfaceLength(t.Apex, t.Apex.towards(foot, share))
-	}
-	return t.Apex.towards(foot, share)
+	return h.atLength(h.Triangle.Apex, h.Triangle.foot, fromApexMM)
 }
 
-// AreaMM2 is the area of the triangle on the endocardium.
+// atLength is the spot in the direction of another, at a length along the endocardium, to 1e-6 mm.
+func (h *Heart) atLength(from, toward Spot, lengthMM float64) Spot {
+	share := lengthMM / h.surfaceLength(from, toward)
+	for range 3 {
+		if got := h.surfaceLength(from, from.towards(toward, share)); got > 0 {
+			share *= math.Abs(lengthMM) / got
+		}
+	}
+	return from.towards(toward, share)
+}
+
+// TriangleAreaMM2 is the area of the triangle on the endocardium.
 func (h *Heart) TriangleAreaMM2() float64 {
 	const rows = 24
 	t := h.Triangle

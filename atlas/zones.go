@@ -59,16 +59,18 @@ func (h *Heart) zones(v *values) []Zone {
 
 func (h *Heart) ostium(v *values) (Zone, error) {
 	along, up, lip := v.of("ostium-craniocaudal")/2, v.of("ostium-transverse")/2, v.of("ostium-to-hinge")
-	names := v.measuredAmong("ostium-to-hinge", "ostium-craniocaudal", "ostium-transverse")
-	if top := lip + 2*up; top > v.of("septal-wall-height") {
+	names := v.measuredAmong("ostium-to-hinge", "ostium-craniocaudal", "ostium-transverse", "septal-wall-height")
+	if wall := v.of("septal-wall-height"); lip+2*up > wall {
 		return Zone{}, &GeometryError{Names: names,
-			Text: fmt.Sprintf("the ostium, %.1f mm wide and %.1f mm off the hinge, would reach beyond the septal wall of %.1f mm", 2*up, lip, v.of("septal-wall-height")),
+			Text: fmt.Sprintf("the ostium, %s wide and %s off the hinge, would reach beyond the septal wall of %s", quantity(2*up, "mm"), quantity(lip, "mm"), quantity(wall, "mm")),
 			Mend: "the ostium must lie on the atrial wall"}
 	}
 	t := h.Triangle
 	centre := t.Hinge.towards(t.Tendon, (lip+up)/t.Tendon.OffMM) // on the base of the triangle, which runs through it
 	if end := -h.Rim.segments[2] - h.Rim.segments[1]/2; centre.AlongMM-along < end {
-		return Zone{}, &GeometryError{Names: names, Text: "the ostium would lie on the free wall", Mend: "check its size and its distance from the hinge"}
+		return Zone{}, &GeometryError{Names: names,
+			Text: fmt.Sprintf("the ostium, %s along and %s off the hinge, would lie on the free wall", quantity(2*along, "mm"), quantity(lip, "mm")),
+			Mend: "check its size and its distance from the hinge"}
 	}
 	return Zone{Ostium, "coronary sinus ostium", h.ellipse(centre, along, up), Derived, []string{"zhivadinovik-2016", "rim-neighbours-36"}}, nil
 }

@@ -11,8 +11,8 @@ import (
 )
 
 // Care is the caution every output carries.
-const Care = "For rehearsal, teaching and planning talk; not a medical device. The atlas is a model and anatomy varies: " +
-	"direct inspection, rhythm monitoring, local protocol and the licensed surgeon's judgement decide."
+const Care = "For rehearsal, teaching and planning; not a medical device. Anatomy varies: inspection, rhythm, local protocol " +
+	"and the licensed surgeon decide."
 
 // Figures counts the figures a report rests on by how well they are known.
 type Figures struct {

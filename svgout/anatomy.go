@@ -2,6 +2,7 @@ package svgout
 
 import (
 	"math"
+	"slices"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
@@ -10,8 +11,8 @@ import (
 // How far up the walls the plate goes, mm of tissue: to above the fossa on the septum, to a cut edge on the free
 // wall. A convention of the drawing.
 const (
-	septalWallDrawnMM = 36.0
-	freeWallDrawnMM   = 12.0
+	septalWallDrawnMM = 34.0
+	freeWallDrawnMM   = 9.0
 )
 
 // anatomy draws one heart through one camera.
@@ -19,7 +20,6 @@ type anatomy struct {
 	*Ink
 	camera
 	heart *atlas.Heart
-	box   Box // the picture's
 }
 
 // chartPath carries places of the chart onto the paper.
@@ -57,7 +57,7 @@ func wallEdge(heart *atlas.Heart) []geom.Vec {
 	for i := range edge {
 		along := rim * float64(i) / points
 		away := math.Abs(math.Remainder(along-middle, rim)) / (rim / 2) // 0 mid septum, 1 opposite
-		off := freeWallDrawnMM + (septalWallDrawnMM-freeWallDrawnMM)*bump(away/0.62)
+		off := freeWallDrawnMM + (septalWallDrawnMM-freeWallDrawnMM)*bump(away/0.66)
 		edge[i] = heart.Chart.Frame(atlas.Spot{AlongMM: along, OffMM: off})
 	}
 	return edge
@@ -137,14 +137,13 @@ func (a anatomy) closing(alongMM float64, meet geom.Vec) []Point {
 	return points
 }
 
-// septum draws what is seen on the septal wall: the oval fossa, the ostium and the tendon line.
+// septum draws what is seen on the septal wall: the oval fossa and the ostium.
 func (a anatomy) septum() {
 	a.Group("septum", "Septal wall")
 	if fossa, ok := a.heart.Zone(atlas.Fossa); ok {
 		a.smooth("fossa", a.zoneOutline(fossa), true)
 		a.smooth("contour", shrunk(a.zoneOutline(fossa), 0.82), true)
 	}
-	a.tendon()
 	if ostium, ok := a.heart.Zone(atlas.Ostium); ok {
 		outline := a.zoneOutline(ostium)
 		a.smooth("ostium", outline, true)
@@ -166,46 +165,84 @@ func shrunk(outline []Point, by float64) []Point {
 	return inner
 }
 
-// tendon draws the tendon line from the apex past the ostium, on toward the inferior caval vein.
-func (a anatomy) tendon() {
+// tendonLine draws the tendon line from the apex past the ostium, on toward the inferior caval vein, where it leaves the
+// picture's wall.
+func (a anatomy) tendonLine() {
+	a.Group("tendon-line", "Tendon line")
 	t := a.heart.Triangle
 	var spots []atlas.Spot
-	for i := range 25 {
-		s := 1.55 * float64(i) / 24
+	for i := range 33 {
+		s := 2.05 * float64(i) / 32
+		beyond := max(0, s-0.9)
 		spots = append(spots, atlas.Spot{
-			AlongMM: t.Apex.AlongMM + s*(t.Tendon.AlongMM-t.Apex.AlongMM) - 6*max(0, s-1)*max(0, s-1),
+			AlongMM: t.Apex.AlongMM + s*(t.Tendon.AlongMM-t.Apex.AlongMM) - 9*beyond*beyond,
 			OffMM:   t.Tendon.OffMM * s,
 		})
 	}
-	a.smooth("tendon", a.chartPath(spots), false)
-}
-
-// zones draws the zones that the rules speak of.
-func (a anatomy) zones() {
-	a.Group("zones", "Zones")
-	for _, drawn := range []struct {
-		id     atlas.ZoneID
-		class  Zone
-		smooth bool
-	}{{atlas.VentricularSide, VentricularSide, false}, {atlas.BasalHalf, TriangleBasal, false}, {atlas.ApicalHalf, TriangleApical, false}, {atlas.FibrousBody, Fibrous, true}} {
-		if zone, ok := a.heart.Zone(drawn.id); ok {
-			a.Zone(drawn.class, a.zoneOutline(zone), drawn.smooth)
-		}
+	wall := outlineOf(a.papers(wallEdge(a.heart)))
+	line := a.chartPath(spots)
+	end := 0
+	for end < len(line) && wall.Contains(geom.Point(line[end])) {
+		end++
 	}
+	a.smooth("tendon", line[:end], false)
 	a.End()
 }
 
-// conduction draws the axis as it lies under the surface, at its true width.
+func outlineOf(points []Point) geom.Outline {
+	outline := make(geom.Outline, len(points))
+	for i, p := range points {
+		outline[i] = geom.Point(p)
+	}
+	return outline
+}
+
+// drawnZones are the zones that the rules speak of, as the plate shows them.
+var drawnZones = []struct {
+	id     atlas.ZoneID
+	class  Zone
+	smooth bool
+}{
+	{atlas.VentricularSide, VentricularSide, false},
+	{atlas.BasalHalf, TriangleBasal, false},
+	{atlas.ApicalHalf, TriangleApical, false},
+	{atlas.FibrousBody, Fibrous, true},
+}
+
+// eachZone draws every zone in one way.
+func (a anatomy) eachZone(draw func(Zone, []Point, bool)) {
+	for _, drawn := range drawnZones {
+		if zone, ok := a.heart.Zone(drawn.id); ok {
+			draw(drawn.class, a.zoneOutline(zone), drawn.smooth)
+		}
+	}
+}
+
+func (a anatomy) zoneGrounds() {
+	a.Group("zone-grounds", "Zones, ground")
+	a.eachZone(a.ZoneGround)
+	a.End()
+}
+
+// zoneHatches come over the axis: the zone is the surface, the axis lies under it.
+func (a anatomy) zoneHatches() {
+	a.Group("zones", "Zones")
+	a.eachZone(a.ZoneHatch)
+	a.End()
+}
+
+// conduction draws the axis as it lies under the surface, at its true width; the less common way of the bundle first
+// and lighter.
 func (a anatomy) conduction() {
 	a.Group("conduction", "Conduction axis, under the surface")
-	for _, s := range a.heart.Structures {
-		switch {
-		case s.ID == "nodal-artery":
-			a.structure("nodal-artery-area", s)
-		case s.ID == "bundle-low":
-			a.structure("bundle-low-area", s)
-		case s.Kind == atlas.Conduction:
-			a.structure("node-area", s)
+	for _, class := range []struct{ id, class string }{
+		{"nodal-artery", "nodal-artery-area"}, {"bundle-low", "bundle-low-area"}, {"bundle", "bundle-area"},
+		{"right-extension", "bundle-area"}, {"left-extension", "bundle-area"}, {"node", "node-area"},
+	} {
+		for _, s := range a.heart.Structures {
+			if s.ID == class.id {
+				a.structure(class.class, s)
+			}
 		}
 	}
 	a.End()
@@ -225,21 +262,61 @@ func (a anatomy) neighbours() {
 	a.End()
 }
 
+// structure draws what a solid looks like through the surface.
 func (a anatomy) structure(class string, s atlas.Structure) {
-	outline := within(a.shadow(s), a.box)
-	if len(outline) > 2 {
-		a.Path(class, new(PathData).Polyline(outline, true))
+	switch solid := s.Solid.(type) {
+	case geom.Tube:
+		axis := new(PathData).SmoothThrough(a.papers(solid.Axis), false)
+		a.Band(class, axis, 2*solid.RadiusMM*a.scale)
+		if s.Excludes && s.SharePercent < 50 {
+			a.Path("bundle-low-line", axis)
+		}
+	case geom.Ellipsoid:
+		if s.Kind == atlas.Aorta {
+			a.smooth(class, a.nearWall(solid), true)
+			return
+		}
+		a.smooth(class, a.ellipsoid(solid), true)
 	}
 }
 
-func (a anatomy) shadow(s atlas.Structure) []Point {
-	switch solid := s.Solid.(type) {
-	case geom.Ellipsoid:
-		return a.ellipsoid(solid)
-	case geom.Tube:
-		return a.tube(solid)
+// nearWall is what the plate shows of a vessel much larger than the picture: its wall where it faces the valve, as a
+// sickle that runs out to both sides.
+func (a anatomy) nearWall(e geom.Ellipsoid) []Point {
+	const turn, thickMM = 62.0, 3.0 // degrees to each side; mm of heart
+	middle, toward := a.paper(e.Centre), a.paper(geom.Vec{}).Minus(a.paper(e.Centre)).unit()
+	var near, far []Point
+	for _, p := range a.ellipsoid(e) {
+		spoke := p.Minus(middle)
+		angle := math.Atan2(toward.cross(spoke), toward.dot(spoke)) * 180 / math.Pi
+		if math.Abs(angle) > turn {
+			continue
+		}
+		thick := thickMM * a.scale * math.Sqrt(math.Cos(angle/turn*math.Pi/2))
+		near, far = append(near, p), append(far, p.Minus(spoke.unit().Times(thick)))
 	}
-	return nil
+	near, far = fromGap(near), fromGap(far)
+	slices.Reverse(far)
+	return append(near, far...)
+}
+
+// fromGap turns a run of points taken from a closed outline so that it starts after its widest gap.
+func fromGap(points []Point) []Point {
+	start, widest := 0, 0.0
+	for i, p := range points {
+		if gap := p.Distance(points[(i+len(points)-1)%len(points)]); gap > widest {
+			start, widest = i, gap
+		}
+	}
+	return append(slices.Clone(points[start:]), points[:start]...)
+}
+
+func boxOf(points []Point) Box {
+	low, high := points[0], points[0]
+	for _, p := range points {
+		low, high = Point{min(low.X, p.X), min(low.Y, p.Y)}, Point{max(high.X, p.X), max(high.Y, p.Y)}
+	}
+	return Box{low.X, low.Y, high.X - low.X, high.Y - low.Y}
 }
 
 func (a anatomy) rim() {

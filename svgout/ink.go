@@ -51,7 +51,6 @@ const (
 type Ink struct {
 	canvas *svg.SVG
 	out    *bufio.Writer
-	failed *firstFailure
 	ids    map[string]bool
 	open   []string
 	errs   []error
@@ -61,9 +60,10 @@ type Ink struct {
 // NewInk starts a sheet on w: the header, the style and the white paper.
 // Equal calls write equal bytes.
 func NewInk(w io.Writer, page Page) *Ink {
-	failed := &firstFailure{to: w}
-	out := bufio.NewWriter(failed)
-	k := &Ink{canvas: svg.New(out), out: out, failed: failed, ids: map[string]bool{}}
+	// The library beneath ignores failed writes; the buffer holds on to the
+	// first one until Close flushes it.
+	out := bufio.NewWriter(w)
+	k := &Ink{canvas: svg.New(out), out: out, ids: map[string]bool{}}
 	k.canvas.Decimals = decimals
 	k.header(k.usablePage(page))
 	return k
@@ -368,20 +368,4 @@ const (
 // sentence around them as it was.
 func Isolate(words string) string {
 	return string(firstStrongIsolate) + clean(words) + string(popIsolate)
-}
-
-// firstFailure keeps the first error of a writer: the library beneath
-// ignores them, and bufio would hold on to its own only until the flush.
-type firstFailure struct {
-	to  io.Writer
-	err error
-}
-
-func (f *firstFailure) Write(p []byte) (int, error) {
-	if f.err != nil {
-		return 0, f.err
-	}
-	n, err := f.to.Write(p)
-	f.err = err
-	return n, err
 }

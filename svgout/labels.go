@@ -72,9 +72,9 @@ const (
 // an error. Equal calls give equal layouts; ties go by the order given.
 //
 // Why no leaders cross: all coordinates are whole thousandths of a
-// millimetre, so the tests for crossing are exact. Left leaders keep to the
-// left of a vertical line and right ones to its right. On either side the
-// layouts come from sweep, which cannot produce a crossing, or are checked.
+// millimetre, so the decisions are exact. Left leaders keep to the left of a
+// vertical line and right ones to its right. On either side the layout comes
+// from sweep, which cannot produce a crossing; its comment says why.
 func Layout(labels []Label, frame LabelFrame) (Placed, error) {
 	items, err := prepare(labels, frame)
 	if err != nil {
@@ -124,11 +124,15 @@ type item struct {
 // spot is a point in whole thousandths of a millimetre.
 type spot struct{ x, y int64 }
 
-func micron(mm float64) int64        { return int64(math.Round(mm * 1000)) }
-func millimetres(u int64) float64    { return float64(u) / 1000 }
-func (s spot) point() Point          { return Point{millimetres(s.x), millimetres(s.y)} }
-func spotAt(p Point) spot            { return spot{micron(p.X), micron(p.Y)} }
-func (s spot) to(t spot) float64     { return math.Hypot(float64(s.x-t.x), float64(s.y-t.y)) }
+func micron(mm float64) int64     { return int64(math.Round(mm * 1000)) }
+func millimetres(u int64) float64 { return float64(u) / 1000 }
+func (s spot) point() Point       { return Point{millimetres(s.x), millimetres(s.y)} }
+func spotAt(p Point) spot         { return spot{micron(p.X), micron(p.Y)} }
+func (s spot) to(t spot) float64 {
+	// No overflow to guard against, so no need for the slower Hypot.
+	dx, dy := float64(s.x-t.x), float64(s.y-t.y)
+	return math.Sqrt(dx*dx + dy*dy)
+}
 func roundUpMicron(mm float64) int64 { return int64(math.Ceil(mm*1000 - 1e-6)) }
 
 // turn is positive if the way from a over b to c turns clockwise on the
@@ -283,31 +287,27 @@ type layout struct {
 	tops  []int64
 }
 
-// solve looks for the layout with the shortest leaders. Candidates come from
-// two sources in turn. sweep gives, for any spacing, an order without
-// crossings. settle gives, for any order, the best heights; they may bring
-// back a crossing when labels of unequal height have changed places, and
-// such a layout is not taken. The heights then lead the next sweep.
+// solve looks for the layout with the shortest leaders. Every candidate comes
+// from sweep, which finds, for any spacing, an order without crossings.
+// settle then finds the best heights for that order, and they give the
+// spacing for the next sweep; where they would bring a crossing back, because
+// labels of unequal height have changed places, sweep changes the order.
 func (s *side) solve() bool {
 	var best layout
 	shortest := math.Inf(1)
-	consider := func(l layout) {
-		if d := s.leaderLength(l); d < shortest && s.sound(l) {
-			best, shortest = l, d
-		}
-	}
 	for _, spacing := range s.spacings() {
 		for range maxRounds {
 			swept, ok := s.sweep(spacing)
 			if !ok {
 				break
 			}
-			consider(swept)
+			if d := s.leaderLength(swept); d < shortest {
+				best, shortest = swept, d
+			}
 			settled, ok := s.settle(swept.order)
 			if !ok {
 				break
 			}
-			consider(settled)
 			next := s.spacingOf(settled)
 			if slices.Equal(next, spacing) {
 				break
@@ -441,20 +441,29 @@ func (s *side) settle(order []*item) (layout, bool) {
 
 // straighten moves labels off the grid where that makes a leader level, or
 // less steep: a leader a quarter of a millimetre off the level looks like a
-// slip of the pen.
+// slip of the pen. It goes down the column and up again, because a label
+// that moves makes room for its neighbours.
 func (s *side) straighten(l layout) {
-	for i, it := range l.order {
-		low, high := s.top, s.bottom-it.reach()
-		if i > 0 {
-			low = l.tops[i-1] + l.order[i-1].reach() + s.gap
-		}
-		if i+1 < len(l.order) {
-			high = l.tops[i+1] - s.gap - it.reach()
-		}
-		level := max(low, min(high, it.target.y-s.drop))
-		if s.clearOf(level, it.reach()) == level {
-			l.tops[i] = level
-		}
+	for i := range l.order {
+		s.straightenOne(l, i)
+	}
+	for i := range l.order {
+		s.straightenOne(l, len(l.order)-1-i)
+	}
+}
+
+func (s *side) straightenOne(l layout, i int) {
+	it := l.order[i]
+	low, high := s.top, s.bottom-it.reach()
+	if i > 0 {
+		low = l.tops[i-1] + l.order[i-1].reach() + s.gap
+	}
+	if i+1 < len(l.order) {
+		high = l.tops[i+1] - s.gap - it.reach()
+	}
+	level := max(low, min(high, it.target.y-s.drop))
+	if s.clearOf(level, it.reach()) == level {
+		l.tops[i] = level
 	}
 }
 
@@ -503,51 +512,6 @@ func (s *side) leaderLength(l layout) float64 {
 		d += (spot{s.portX, l.tops[i] + s.drop}).to(it.target)
 	}
 	return d
-}
-
-// sound checks a layout exactly: each leader must leave all later targets
-// beneath it, which by the reasoning of sweep rules out any crossing.
-// Leaders can be free of crossings without that; then sound looks at the two
-// leaders themselves.
-func (s *side) sound(l layout) bool {
-	for i := range l.order {
-		for j := i + 1; j < len(l.order); j++ {
-			a, b := spot{s.portX, l.tops[i] + s.drop}, spot{s.portX, l.tops[j] + s.drop}
-			if meet(a, l.order[i].target, b, l.order[j].target) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// meet says whether the segments ab and cd share a point, other than one
-// target that both end at.
-func meet(a, b, c, d spot) bool {
-	if b == d {
-		return false
-	}
-	ab, ba := sign(turn(a, b, c)), sign(turn(a, b, d))
-	cd, dc := sign(turn(c, d, a)), sign(turn(c, d, b))
-	if ab == 0 && ba == 0 {
-		return inSpan(a, b, c) || inSpan(a, b, d) || inSpan(c, d, a)
-	}
-	return ab*ba <= 0 && cd*dc <= 0
-}
-
-// inSpan says whether c, known to be in line with a and b, is between them.
-func inSpan(a, b, c spot) bool {
-	return min(a.x, b.x) <= c.x && c.x <= max(a.x, b.x) && min(a.y, b.y) <= c.y && c.y <= max(a.y, b.y)
-}
-
-func sign(v int64) int {
-	switch {
-	case v < 0:
-		return -1
-	case v > 0:
-		return 1
-	}
-	return 0
 }
 
 // assemble turns the finished items into places on the paper.

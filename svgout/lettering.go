@@ -17,9 +17,10 @@ type widthRun struct {
 
 const (
 	// ascentEm and descentEm are how far a line of lettering may reach above
-	// and below its baseline, in em.
+	// and below its baseline, in em. A browser's box of Arabic lettering goes
+	// down 0.25 em, of Latin lettering 0.24 em.
 	ascentEm  = 0.93
-	descentEm = 0.24
+	descentEm = 0.26
 	// lineEm is the distance from baseline to baseline, in em.
 	lineEm = 1.25
 

@@ -118,7 +118,11 @@ func TestWrapLosesNothing(t *testing.T) {
 func without(text string) string { return strings.Join(strings.Fields(text), "") }
 
 func TestWordsBreakBetweenWholeCharacters(t *testing.T) {
-	for _, line := range Wrap(strings.Repeat("e\u0301👩\u200d⚕\ufe0f", 30), 20, 4, false) {
+	var lines []string
+	for width := 12.0; width < 40; width++ {
+		lines = append(lines, Wrap(strings.Repeat("e\u0301👩\u200d⚕\ufe0f", 30), width, 4, false)...)
+	}
+	for _, line := range lines {
 		if r, _ := utf8.DecodeRuneInString(line); r == '\u0301' || r == '\u200d' || r == '⚕' || r == '\ufe0f' {
 			t.Errorf("a line begins with %U", r)
 		}

@@ -84,26 +84,39 @@ var zoneHatching = map[Zone]hatching{
 	TriangleApical:  {[]float64{-50}, 1.5},
 	TriangleBasal:   {[]float64{40}, 2.1},
 	Fibrous:         {[]float64{0, 90}, 1.8},
-	VentricularSide: {[]float64{90}, 1.2},
+	VentricularSide: {[]float64{90}, 1.9},
 }
 
 // Zone fills, hatches and outlines one zone. The outline is a sampled smooth
 // curve if smooth is set, and a polygon otherwise; the hatch is clipped to
 // the samples.
 func (k *Ink) Zone(zone Zone, outline []Point, smooth bool) {
+	k.ZoneGround(zone, outline, smooth)
+	k.ZoneHatch(zone, outline, smooth)
+}
+
+// ZoneGround fills and outlines a zone: what lies under the surface may be
+// drawn on it before the hatch.
+func (k *Ink) ZoneGround(zone Zone, outline []Point, smooth bool) {
+	k.Path(string(zone), zoneEdge(outline, smooth))
+}
+
+// ZoneHatch hatches a zone and outlines it without filling it.
+func (k *Ink) ZoneHatch(zone Zone, outline []Point, smooth bool) {
 	h, ok := zoneHatching[zone]
 	if !ok {
 		k.fail("no zone %q", zone)
 		return
 	}
-	var edge PathData
-	if smooth {
-		edge.SmoothThrough(outline, true)
-	} else {
-		edge.Polyline(outline, true)
-	}
-	k.Path(string(zone), &edge)
 	for _, angle := range h.anglesDeg {
 		k.Path(string(zone)+"-hatch", Hatch(outline, angle, h.pitchMM))
 	}
+	k.Path(string(zone)+"-edge", zoneEdge(outline, smooth))
+}
+
+func zoneEdge(outline []Point, smooth bool) *PathData {
+	if smooth {
+		return new(PathData).SmoothThrough(outline, true)
+	}
+	return new(PathData).Polyline(outline, true)
 }

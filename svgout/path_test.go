@@ -93,7 +93,7 @@ func TestSmoothCurvesStayTrue(t *testing.T) {
 func distanceToCubics(segments []cubic, q Point) float64 {
 	best := math.Inf(1)
 	for _, c := range segments {
-		if box := boxOf(c[:]).Grow(1); box.Contains(q) {
+		if box := enclosing(c[:]).Grow(1); box.Contains(q) {
 			for i := range 200 {
 				a, b := c.at(float64(i)/200), c.at(float64(i+1)/200)
 				best = math.Min(best, distanceToSegment(q, a, b))
@@ -109,7 +109,7 @@ func distanceToSegment(q, a, b Point) float64 {
 	return q.Distance(a.Plus(ab.Times(t)))
 }
 
-func boxOf(points []Point) Box {
+func enclosing(points []Point) Box {
 	b := Box{X: points[0].X, Y: points[0].Y}
 	for _, q := range points {
 		right, bottom := math.Max(b.Right(), q.X), math.Max(b.Bottom(), q.Y)

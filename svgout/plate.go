@@ -3,6 +3,7 @@ package svgout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fairlead/atlas"
@@ -40,8 +41,8 @@ func (p plate) describe() string {
 func (p plate) furnish(k *Ink, scale float64, heart *atlas.Heart) {
 	p.heading(k, scale, heart)
 	k.Group("orientation", "Orientation and scale")
-	p.compass(k, Point{22, 176})
-	p.scaleBar(k, Point{231, 177}, scale)
+	p.compass(k, Point{22, 182})
+	p.scaleBar(k, Point{231, 181}, scale)
 	k.End()
 	p.legend(k)
 	p.footer(k)
@@ -49,13 +50,16 @@ func (p plate) furnish(k *Ink, scale float64, heart *atlas.Heart) {
 
 func (p plate) heading(k *Ink, scale float64, heart *atlas.Heart) {
 	k.Group("heading", "Heading")
-	verdict := strings.ToUpper(p.report.Verdict.String())
-	room := p.page.W - 16 - MeasureIn("heading", verdict) - 8
+	room := p.page.W - 16
+	if len(p.report.Bites) > 0 {
+		verdict := strings.ToUpper(p.report.Verdict.String())
+		k.Text("heading", p.page.W-8, 12, AnchorEnd, verdict)
+		k.LevelMark(mark(p.report.Verdict), Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
+		room -= MeasureIn("heading", verdict) + 14
+	}
 	k.Text("heading", 8, 12, AnchorStart, Fit("heading", p.report.Laid.Plan.Case, room, 1)[0])
-	k.Text("heading", p.page.W-8, 12, AnchorEnd, verdict)
-	k.LevelMark(mark(p.report.Verdict), Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
 	angle, _ := heart.Value("wall-angle-septal")
-	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view, %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
+	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view. Operation: %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
 		p.report.Laid.Plan.Operation, mustNumber(scale), 100*math.Cos(angle.Here*math.Pi/180)))
 	k.End()
 }
@@ -89,11 +93,11 @@ func (p plate) scaleBar(k *Ink, at Point, scale float64) {
 
 func (p plate) legend(k *Ink) {
 	k.Group("legend", "Legend")
-	x, y := 58.0, 171.0
+	x, y := 52.0, 175.5
 	next := func(draw func(at Point), text string) {
 		width := 9 + MeasureIn("legend", text) + 5
-		if x+width > 228 {
-			x, y = 58, y+6
+		if x+width > 226 {
+			x, y = 52, y+5.6
 		}
 		draw(Point{x + 3, y - 1.2})
 		k.Text("legend", x+8, y, AnchorStart, text)
@@ -101,6 +105,9 @@ func (p plate) legend(k *Ink) {
 	}
 	for _, level := range []placement.Level{placement.Clear, placement.Caution, placement.Avoid} {
 		next(func(at Point) { k.LevelMark(mark(level), at, 3.4) }, level.String())
+	}
+	if p.hasPledgets() {
+		next(func(at Point) { k.Rect("pledget", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, "pledget")
 	}
 	swatch := func(class string) func(Point) {
 		return func(at Point) { k.Rect(class, Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }
@@ -119,9 +126,15 @@ func (p plate) legend(k *Ink) {
 		}, zone.text)
 	}
 	next(swatch("node-area"), "conduction axis, beneath")
-	next(swatch("bundle-low-area"), "the other way in")
+	next(swatch("bundle-low-area"), "bundle, less common way")
 	next(swatch("coronary-area"), "arteries, beneath")
 	k.End()
+}
+
+func (p plate) hasPledgets() bool {
+	return slices.ContainsFunc(p.report.Bites, func(b placement.BiteReport) bool {
+		return b.Kind == placement.Mattress && b.Pledget != placement.NoPledget
+	})
 }
 
 func (k *Ink) smoothLine(class string, from, to Point) {
@@ -132,9 +145,9 @@ func (k *Ink) smoothLine(class string, from, to Point) {
 func (p plate) footer(k *Ink) {
 	k.Group("footer", "Provenance and caution")
 	f := p.report.Figures()
-	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured in this patient. Plan %s, atlas %s, plan format %d. Nothing sampled.",
+	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured. Plan %s, atlas %s, format %d.",
 		f.Published, f.Memory, f.Assumption, f.Measured, p.report.Laid.Plan.Digest, p.report.Laid.AtlasDigest, placement.FileVersion)
-	lines := append(Fit("footnote", line, p.page.W-16, 1), Fit("footnote", placement.Care, p.page.W-16, 2)...)
-	k.TextBlock("footnote", 8, 191, AnchorStart, lines)
+	lines := append(Fit("footnote", line, p.page.W-16, 1), Fit("footnote", placement.Care, p.page.W-16, 1)...)
+	k.TextBlock("footnote", 8, 195, AnchorStart, lines)
 	k.End()
 }

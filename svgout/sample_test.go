@@ -111,7 +111,11 @@ func sampleLines(k *Ink) {
 	for i, class := range []string{"bundle", "extension", "nodal-artery", "coronary", "thread", "needle-hidden", "tendon", "measure", "guide"} {
 		y := 108 + 2.4*float64(i)
 		var line PathData
-		k.Path(class, line.SmoothThrough([]Point{{125, y}, {135, y - 1}, {148, y + 1}, {160, y - 1}, {172, y}}, false))
+		var points []Point
+		for x := 125.0; x <= 172; x++ {
+			points = append(points, Point{x, y + math.Sin(x/5)})
+		}
+		k.Path(class, line.SmoothThrough(points, false))
 	}
 	k.Circle("node", Point{121, 106}, 2)
 	k.Rect("pledget", Box{174, 106, 6, 3})

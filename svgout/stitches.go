@@ -9,7 +9,6 @@ import (
 type stitches struct {
 	anatomy
 	bites []placement.BiteReport
-	rules *placement.Rulebook
 }
 
 func (s stitches) draw() {

@@ -15,9 +15,10 @@
 //   - The distance routines allocate nothing, because a planner asks for them
 //     millions of times.
 //
-// The files are named for what they hold: vec.go, segment.go, arc.go,
-// ellipsoid.go, tube.go, solid.go, spline.go, polygon.go with its companions
-// depth.go and orient.go.
+// The files are named for what they hold: vec.go, segment.go, arc.go, solid.go,
+// ellipsoid.go with descend.go (its distance along a segment), tube.go, spline.go,
+// and polygon.go with depth.go (how deep a path goes in) and orient.go (the exact
+// turn of three points).
 package geom
 
 // Reach is the largest size of a coordinate, in mm, for which the package

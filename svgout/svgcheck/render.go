@@ -142,11 +142,14 @@ func (b TextBox) Overlaps(c TextBox) bool {
 }
 
 // boxScript shows each sheet by itself, so that neither ids nor styles of
-// one reach another, and writes down where its text elements stand.
+// one reach another, and writes down where its text elements stand. It shows
+// them enlarged: the browser rounds the height of lettering to whole pixels.
 const boxScript = `
 const found = sheets.map(source => {
   const parsed = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
   const svg = document.body.appendChild(document.importNode(parsed, true));
+  svg.style.width = svg.viewBox.baseVal.width * 100 + 'px';
+  svg.style.height = svg.viewBox.baseVal.height * 100 + 'px';
   const frame = svg.getBoundingClientRect();
   const mm = svg.viewBox.baseVal.width / frame.width;
   const boxes = Array.from(svg.querySelectorAll('text'), t => {

@@ -1,0 +1,244 @@
+package svgout
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"fairlead/atlas"
+	"fairlead/placement"
+	"fairlead/svgout/svgcheck"
+)
+
+// reportOf goes the whole way from a plan's text to its report.
+func reportOf(t testing.TB, file string, data []byte) *placement.Report {
+	t.Helper()
+	catalogue, err := atlas.LoadCatalogue()
+	if err != nil {
+		t.Fatal(err)
+	}
+	rules, err := placement.LoadRulebook()
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, problems := placement.Read(file, data, placement.ParameterNames(catalogue))
+	if err := problems.Err(); err != nil {
+		t.Fatal(err)
+	}
+	laid, problems := placement.Lay(plan, catalogue)
+	if err := problems.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return placement.Check(laid, rules)
+}
+
+func atrialView(t testing.TB, report *placement.Report) []byte {
+	t.Helper()
+	var plate bytes.Buffer
+	if err := AtrialView(&plate, report); err != nil {
+		t.Fatal(err)
+	}
+	return plate.Bytes()
+}
+
+func examplePlans(t testing.TB) []string {
+	t.Helper()
+	files, err := filepath.Glob("../examples/*.yaml")
+	if err != nil || len(files) < 4 {
+		t.Fatalf("examples: %d plans, %v", len(files), err)
+	}
+	return files
+}
+
+func examplePlate(t testing.TB, file string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return atrialView(t, reportOf(t, filepath.Base(file), data))
+}
+
+// The drawing beside each example is the one its plan gives.
+func TestExampleDrawingsAreFresh(t *testing.T) {
+	for _, file := range examplePlans(t) {
+		compareGolden(t, strings.TrimSuffix(file, ".yaml")+".svg", examplePlate(t, file))
+	}
+}
+
+func compareGolden(t *testing.T, golden string, drawn []byte) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(golden, drawn, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatalf("%v; go test ./svgout -update writes it", err)
+	}
+	if !bytes.Equal(want, drawn) {
+		t.Errorf("%s is not what is drawn now, from byte %d on; look at both, then go test ./svgout -update", golden, firstDifference(want, drawn))
+	}
+}
+
+func firstDifference(a, b []byte) int {
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			return i
+		}
+	}
+	return min(len(a), len(b))
+}
+
+// trialPlan is a plan with a case label and bites of given names, spread over the free wall.
+func trialPlan(label, heart string, names ...string) []byte {
+	var p strings.Builder
+	fmt.Fprintf(&p, "fairlead: 1\ncase: %q\noperation: rehearsal\n%sbites:", label, heart)
+	if len(names) == 0 {
+		p.WriteString(" []")
+	}
+	p.WriteString("\n")
+	for i, name := range names {
+		fmt.Fprintf(&p, "  - { name: %q, kind: single, tissue: rim, in: { segment: anterior, share: %d %% }, travel: 1 mm, heading: clockwise, depth: 0.7 mm }\n", name, 8+i*90/len(names))
+	}
+	return []byte(p.String())
+}
+
+// trialPlates are drawings at the edges of what plans can ask for.
+func trialPlates(t testing.TB) map[string][]byte {
+	t.Helper()
+	many := make([]string, 24)
+	for i := range many {
+		many[i] = fmt.Sprint(i + 1)
+	}
+	plates := map[string][]byte{}
+	for name, plan := range map[string][]byte{
+		"no bites":     trialPlan("The heart alone (invented)", ""),
+		"many bites":   trialPlan("Many bites (invented)", "", many...),
+		"small heart":  trialPlan("A small rim (invented)", "heart: { rim-length: 74 mm, triangle-hinge-side: 12 mm, triangle-tendon-side: 13 mm, triangle-base-side: 12 mm }\n", "1", "2"),
+		"dilated rim":  trialPlan("A dilated rim (invented)", "heart: { rim-length: 140 mm }\n", "1", "2"),
+		"large ostium": trialPlan("A large ostium (invented)", "heart: { ostium-craniocaudal: 18 mm, ostium-transverse: 16 mm }\n", "1"),
+	} {
+		plates[name] = atrialView(t, reportOf(t, name, plan))
+	}
+	plates["hostile"] = hostilePlate(t)
+	return plates
+}
+
+// hostilePlate is drawn from a report whose names no reader would have let through.
+func hostilePlate(t testing.TB) []byte {
+	t.Helper()
+	report := reportOf(t, "hostile", trialPlan("x", "", strings.Split("abcdefghij", "")[:len(hostileNames)]...))
+	for i, name := range hostileNames {
+		report.Bites[i].Name = name
+	}
+	report.Laid.Plan.Case = strings.Join(hostileNames, " ")
+	return atrialView(t, report)
+}
+
+// allPlates are the examples' and the trial drawings.
+func allPlates(t testing.TB) map[string][]byte {
+	t.Helper()
+	plates := trialPlates(t)
+	for _, file := range examplePlans(t) {
+		plates[file] = examplePlate(t, file)
+	}
+	return plates
+}
+
+func TestPlatesAreSoundSVG(t *testing.T) {
+	for name, plate := range allPlates(t) {
+		t.Run(name, func(t *testing.T) { svgcheck.CheckStrict(t, plate) })
+	}
+}
+
+func TestPlatesInOutsideValidators(t *testing.T) {
+	sheets := sheetsOf(allPlates(t))
+	svgcheck.CheckXMLLint(t, sheets...)
+	svgcheck.CheckNu(t, sheets...)
+}
+
+// platesInkMargin is how far from the paper's edge a plate keeps its ink, mm: what office printers cannot reach.
+const platesInkMargin = 5.0
+
+func TestPlatesInBothEngines(t *testing.T) {
+	worst := svgcheck.CheckPictures(t, sheetsOf(allPlates(t)), platesInkMargin, 0.03)
+	t.Logf("the two engines differ by %.4f of full scale at worst", worst)
+}
+
+func TestNoLabelOverAnotherInTheBrowser(t *testing.T) {
+	plates := allPlates(t)
+	names, sheets := namesOf(plates), sheetsOf(plates)
+	for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
+		for j, a := range boxes {
+			for _, b := range boxes[:j] {
+				if a.Overlaps(b) {
+					t.Errorf("%s: %q lies over %q", names[i], a.Text, b.Text)
+				}
+			}
+		}
+	}
+}
+
+func TestPlatesAreTheSameBytesEachTime(t *testing.T) {
+	first, second := trialPlates(t), trialPlates(t)
+	for name := range first {
+		if !bytes.Equal(first[name], second[name]) {
+			t.Errorf("%s: two drawings of one plan differ", name)
+		}
+	}
+}
+
+// What the plate tells the eye it tells a reader who cannot see it.
+func TestPlateDescribesItself(t *testing.T) {
+	plate := string(examplePlate(t, "../examples/band-three-mistakes.yaml"))
+	for _, words := range []string{`role="img"`, "Bite A, septal segment", "inside the apical half of the nodal triangle", "not a medical device"} {
+		if !strings.Contains(plate, words) {
+			t.Errorf("the plate does not say %q", words)
+		}
+	}
+	if want := ">" + strings.ReplaceAll(placement.Care, "'", "&#39;") + "</text>"; !strings.Contains(plate, want) {
+		t.Errorf("the caution does not stand whole on the plate")
+	}
+}
+
+func TestPlateNamesItsLayers(t *testing.T) {
+	plate := string(examplePlate(t, "../examples/band.yaml"))
+	for _, id := range []string{"anatomy", "zones", "conduction", "neighbours", "landmarks", "rim", "bites", "verdicts", "labels", "legend"} {
+		if strings.Count(plate, fmt.Sprintf(`id="%s"`, id)) != 1 {
+			t.Errorf("the layer %q is not there once", id)
+		}
+	}
+}
+
+func namesOf(plates map[string][]byte) (names []string) {
+	for name := range plates {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+func sheetsOf(plates map[string][]byte) (sheets [][]byte) {
+	for _, name := range namesOf(plates) {
+		sheets = append(sheets, plates[name])
+	}
+	return sheets
+}
+
+func BenchmarkAtrialView(b *testing.B) {
+	data, err := os.ReadFile("../examples/replacement.yaml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	report := reportOf(b, "replacement.yaml", data)
+	for b.Loop() {
+		atrialView(b, report)
+	}
+}
