@@ -6,7 +6,9 @@ import (
 	_ "embed"
 	"encoding/hex"
 	"fmt"
+	"slices"
 
+	"fairlead/atlas/growth"
 	"fairlead/atlas/strictyaml"
 )
 
@@ -56,7 +58,15 @@ type Parameter struct {
 	Grade       Grade
 	Source      string // id of a Source
 	Note        string
-	ScalesRim   bool
+	With        map[string]float64 // share of the spread that goes with a factor
+	Fixed       bool               // it does not grow with the body
+}
+
+// Factor is something that several parameters vary with. Aspect is how the logarithm of the rim's long over short
+// axis moves with one standard deviation of it.
+type Factor struct {
+	Name, About string
+	Aspect      float64
 }
 
 // Source is what figures rest on.
@@ -67,9 +77,14 @@ type Source struct {
 // Catalogue is all that is known, before it becomes one heart.
 type Catalogue struct {
 	digest     string
+	factors    []Factor
 	parameters []Parameter
 	sources    []Source
+	growth     *growth.Tables
 }
+
+// Growth is what is known of how the rim's size goes with the body's.
+func (c *Catalogue) Growth() *growth.Tables { return c.growth }
 
 // Digest is the first 12 hexadecimal digits of the SHA-256 of some bytes: enough to tell one file from another.
 func Digest(parts ...[]byte) string {
@@ -82,7 +97,15 @@ func (c *Catalogue) Digest() string { return c.digest }
 
 // LoadCatalogue reads the embedded data. It fails only if the data contradict themselves.
 func LoadCatalogue() (*Catalogue, error) {
-	return readCatalogue(parametersYAML, sourcesYAML)
+	c, err := readCatalogue(parametersYAML, sourcesYAML)
+	if err != nil {
+		return nil, err
+	}
+	if c.growth, err = growth.Load(); err != nil {
+		return nil, fmt.Errorf("atlas data: %w", err)
+	}
+	c.digest = Digest(parametersYAML, sourcesYAML, []byte(c.growth.Digest()))
+	return c, nil
 }
 
 func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
@@ -100,13 +123,19 @@ func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 	tree, more := strictyaml.Parse("parameters.yaml", parameters, parametersShape)
 	problems = append(problems, more...)
 	taken := make(map[string]bool)
+	for _, v := range tree.Get("factors").Items() {
+		c.factors = append(c.factors, Factor{Name: v.Get("name").Text(), About: v.Get("about").Text(), Aspect: v.Get("aspect").Number()})
+	}
 	for _, v := range tree.Get("parameters").Items() {
 		p := Parameter{
 			Name: v.Get("name").Text(), Label: v.Get("label").Text(), Unit: v.Get("unit").Text(),
 			Value: v.Get("value").Number(), Spread: v.Get("spread").Number(),
 			Least: v.Get("least").Number(), Most: v.Get("most").Number(),
 			Grade: Grade(v.Get("grade").Text()), Source: v.Get("source").Text(), Note: v.Get("note").Text(),
-			ScalesRim: v.Get("scales").Text() == "rim",
+			With: map[string]float64{}, Fixed: v.Get("fixed").Bool(),
+		}
+		for _, factor := range v.Get("with").Keys() {
+			p.With[factor] = v.Get("with").Get(factor).Number()
 		}
 		for _, seen := range v.Get("seen").Items() {
 			p.Seen = append(p.Seen, seen.Number())
@@ -132,8 +161,24 @@ func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 // Parameters lists every parameter in the order of the data file.
 func (c *Catalogue) Parameters() []Parameter { return append([]Parameter(nil), c.parameters...) }
 
-// Sources lists the bibliography in the order of the data file.
+// Sources lists the bibliography of the atlas itself in the order of the data file; Bibliography lists all.
 func (c *Catalogue) Sources() []Source { return append([]Source(nil), c.sources...) }
+
+// Bibliography lists every source: the atlas's own, those only malformed hearts rest on, and those of sizes by body,
+// each once.
+func (c *Catalogue) Bibliography() ([]Source, error) {
+	_, variants, err := LoadVariants()
+	if err != nil {
+		return nil, err
+	}
+	all := append(c.Sources(), variants...)
+	for _, s := range c.growth.Sources() {
+		if !slices.ContainsFunc(all, func(known Source) bool { return known.ID == s.ID }) {
+			all = append(all, Source{ID: s.ID, Read: s.Read, Cite: s.Cite, DOI: s.DOI, About: s.About})
+		}
+	}
+	return all, nil
+}
 
 // Source finds a source by its id.
 func (c *Catalogue) Source(id string) (Source, bool) {
@@ -155,7 +200,20 @@ var sourcesShape = strictyaml.Object{Fields: []strictyaml.Field{
 	}}}},
 }}
 
+// share is a correlation: from −1 to 1.
+var share = strictyaml.Number{Within: strictyaml.Between(-1, 1)}
+
+var withShape = strictyaml.Map{Noun: "factor", Entries: []strictyaml.Field{
+	{Name: "size", Shape: share}, {Name: "roundness", Shape: share}, {Name: "commissure", Shape: share}, {Name: "triangle", Shape: share},
+	{Name: "ostium", Shape: share}, {Name: "node", Shape: share}, {Name: "coronary", Shape: share},
+}}
+
 var parametersShape = strictyaml.Object{Fields: []strictyaml.Field{
+	{Name: "factors", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
+		{Name: "name", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
+		{Name: "about", Required: true, Shape: strictyaml.Text{Min: 1, Max: 160}},
+		{Name: "aspect", Shape: strictyaml.Number{}},
+	}}}},
 	{Name: "parameters", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
 		{Name: "name", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
 		{Name: "label", Required: true, Shape: strictyaml.Text{Min: 1, Max: 160}},
@@ -167,7 +225,8 @@ var parametersShape = strictyaml.Object{Fields: []strictyaml.Field{
 		{Name: "most", Required: true, Shape: strictyaml.Number{}},
 		{Name: "grade", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption"}}},
 		{Name: "source", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
-		{Name: "scales", Shape: strictyaml.Choice{Words: []string{"rim"}}},
+		{Name: "with", Shape: withShape},
+		{Name: "fixed", Shape: strictyaml.Bool{}},
 		{Name: "note", Shape: strictyaml.Text{Min: 1, Max: 300}},
 	}}}},
 }}

@@ -16,12 +16,12 @@ type Spot struct{ AlongMM, OffMM, DeepMM float64 }
 //	P = C + off·(cos w·n + sin w·z) + deep·(sin w·n − cos w·z)
 //
 // The leaflet falls inward at a slope of its own. Between the two the surface turns smoothly over the first
-// FilletMM of leaflet, so that a curve carried across the hinge has no kink. w and the slope are smooth periodic
-// fields along the rim.
+// FilletMM of leaflet, so that a curve carried across the hinge has no kink. w is a smooth
+// periodic field along the rim; the slope is the same all round.
 type Chart struct {
 	rim     *Rim
-	wall    geom.PeriodicSpline // radians
-	leaflet geom.PeriodicSpline // radians
+	wall    geom.PeriodicSpline // radians above the plane of the rim
+	leaflet float64             // radians, the same all round
 }
 
 // FilletMM is the stretch of leaflet over which the surface turns from the leaflet's slope to the wall's angle.
@@ -46,6 +46,13 @@ func (c *Chart) Inward(s Spot) geom.Vec {
 	return geom.Vec{X: sin * n.X, Y: sin * n.Y, Z: -cos}
 }
 
+// perpendicular is the unit vector at right angles to the endocardium, into the tissue, at a spot.
+func (c *Chart) perpendicular(s Spot) geom.Vec {
+	const h = 0.01
+	ahead := c.Frame(Spot{s.AlongMM + h, s.OffMM, 0}).Sub(c.Frame(Spot{s.AlongMM - h, s.OffMM, 0}))
+	return c.Up(s).Cross(ahead).Unit()
+}
+
 // Up is the unit vector that points along the endocardium away from the hinge, up the wall, at a spot.
 func (c *Chart) Up(s Spot) geom.Vec {
 	n := c.rim.outward(s.AlongMM)
@@ -66,7 +73,7 @@ func (c *Chart) Spread(s Spot) float64 {
 type slant struct{ wall, leaflet float64 }
 
 func (c *Chart) slant(alongMM float64) slant {
-	return slant{c.wall.At(alongMM), c.leaflet.At(alongMM)}
+	return slant{c.wall.At(alongMM), c.leaflet}
 }
 
 // angle is the direction of the endocardium above the plane of the rim, radians.
@@ -155,10 +162,10 @@ func (c *Chart) foot(p geom.Vec) (alongMM float64) {
 }
 
 // falls finds where a function falls through 0 between low and high, to 1e-12: by Newton's steps from a first guess,
-// by halving where they lead out of what is left.
+// by halving where they lead out of what is left or do not get shorter fast enough to be sure of an end.
 func falls(low, guess, high float64, f func(float64) (value, slope float64)) float64 {
-	x := guess
-	for range 100 {
+	x, stride := guess, high-low
+	for range 200 {
 		value, slope := f(x)
 		if value > 0 {
 			low = x
@@ -166,10 +173,11 @@ func falls(low, guess, high float64, f func(float64) (value, slope float64)) flo
 			high = x
 		}
 		next := x - value/slope
-		if !(next >= low && next <= high) {
+		if !(next >= low && next <= high && math.Abs(next-x) <= stride/2) {
 			next = (low + high) / 2
 		}
-		if math.Abs(next-x) < 1e-12 {
+		stride = math.Abs(next - x)
+		if stride < 1e-12 {
 			return next
 		}
 		x = next
@@ -200,12 +208,13 @@ func (l slant) beside(offMM, across, up float64) (ahead, under float64) {
 }
 
 // apart tells whether a place is so near the endocardium that no other normal of it can run there. On the side where
-// the fillet is hollow, they meet at the soonest at its smallest radius, and later the farther off it they start.
+// the fillet is hollow, they meet at the soonest at its smallest radius, and later the farther off it they start: the
+// two bounds hold both, the second grows.
 func (l slant) apart(offMM, deepMM float64) bool {
-	turn := l.wall - l.leaflet
+	turn := math.Abs(l.wall - l.leaflet)
 	beyond := max(offMM, -offMM-FilletMM, 0)
-	room := (FilletMM/steepestTurn + beyond) / math.Tan(math.Abs(turn))
-	if turn > 0 { // hollow towards the atrium
+	room := max(FilletMM/(steepestTurn*turn), (FilletMM/steepestTurn+beyond)/math.Tan(turn))
+	if l.wall > l.leaflet { // hollow towards the atrium
 		return deepMM > -room
 	}
 	return deepMM < room

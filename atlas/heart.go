@@ -17,27 +17,18 @@ type Heart struct {
 	Triangle   Triangle
 	Zones      []Zone
 	Structures []Structure
+	Body       Predicted
+	Valve      Valve
+	Variant    *Variant // nil: none
 }
 
-// Heart builds the heart of the catalogue with the measured values in place of the usual ones. What is found
-// impossible is a *GeometryError, or several joined. The same values always make the same heart.
+// Heart builds the heart of the catalogue with measured values in place of the usual ones: Fit without more.
 func (c *Catalogue) Heart(measured []Measured) (*Heart, error) {
-	v, err := c.values(measured)
-	if err != nil {
-		return nil, err
-	}
-	h, err := v.heart()
-	if lacking := v.complete(); lacking != nil {
-		return nil, lacking
-	}
-	return h, err
+	return c.Fit(Patient{Measured: measured})
 }
 
-func (v *values) heart() (*Heart, error) {
-	rim, err := v.rim()
-	if err != nil {
-		return nil, err
-	}
+// heartOn puts the rest of a heart onto its rim.
+func (v *values) heartOn(rim *Rim) (*Heart, error) {
 	chart, err := v.chart(rim)
 	if err != nil {
 		return nil, err
@@ -121,9 +112,13 @@ func (h *Heart) Landmark(id string) (Landmark, bool) {
 // How closely the fit holds a size: unmeasured sizes may give way to each other and to measured ones.
 const (
 	usualTolerance    = 0.003
+	looseTolerance    = 0.1    // of sizes in the plane not measured where the proportions of the rim were
 	lengthTolerance   = 0.0015 // the rim's length is the best known of its sizes: two methods agree on it
 	areaTolerance     = 0.004  // an area errs twice as much as a length
 	measuredTolerance = 0.0005
+	// A harmonic of one per cent costs far less than the tolerance of a size, until the sizes tell the proportions:
+	// then the smoothest curve of these proportions is wanted.
+	usualRoughness, looseRoughness = 0.2, 5.0
 	// heldWithin is how far the finished rim may be from a measured size before the plan is told that its sizes
 	// contradict each other.
 	heldWithin = 0.01
@@ -132,8 +127,12 @@ const (
 func (v *values) target(name string) target {
 	tolerance := usualTolerance
 	switch {
-	case v.measured(name):
+	case v.measured(name) && name == "rim-area":
+		tolerance = 2 * measuredTolerance
+	case v.measured(name), name == "rim-length" && v.allMeasured(segmentNames[:]):
 		tolerance = measuredTolerance
+	case v.proportioned() && name != "saddle-height":
+		tolerance = looseTolerance
 	case name == "rim-length":
 		tolerance = lengthTolerance
 	case name == "rim-area":
@@ -141,6 +140,9 @@ func (v *values) target(name string) target {
 	}
 	return target{v.of(name), tolerance}
 }
+
+// proportioned tells whether the proportions of the rim were measured, not its size alone.
+func (v *values) proportioned() bool { return v.measuredCount(wholeRim) > 1 }
 
 func (v *values) rim() (*Rim, error) {
 	anterior, posterior, septal := v.of("anterior-segment"), v.of("posterior-segment"), v.of("septal-segment")
@@ -154,13 +156,24 @@ func (v *values) rim() (*Rim, error) {
 			Text: fmt.Sprintf("a straight septal distance of %s is not shorter than the segment it spans, %s", quantity(v.of("septal-chord"), "mm"), quantity(septal, "mm")),
 			Mend: "the chord must be shorter than the arc"}
 	}
+	roughness := usualRoughness
+	if v.proportioned() {
+		roughness = looseRoughness
+	}
 	rim, err := fitRim(rimTargets{
 		length: v.target("rim-length"), long: v.target("rim-long-axis"), short: v.target("rim-short-axis"), area: v.target("rim-area"),
 		chord: v.target("septal-chord"), height: v.target("saddle-height"),
-		anterior: anterior, posterior: posterior, septal: septal, septalHeld: v.measured("septal-segment"),
+		segments:  [3]float64{anterior, posterior, septal},
+		held:      [3]bool{v.measured("anterior-segment"), v.measured("posterior-segment"), v.measured("septal-segment")},
+		roughness: roughness,
 	})
 	if err != nil {
 		return nil, err
+	}
+	if !rim.convex() {
+		return nil, &GeometryError{Names: v.measuredAmong(append([]string{"septal-segment", "septal-chord"}, wholeRim...)...),
+			Text: "a rim of these sizes would be dented",
+			Mend: "leave out or correct one of the measured sizes of the rim"}
 	}
 	return rim, v.holdMeasured(rim.Sizes())
 }
@@ -184,12 +197,12 @@ func (v *values) holdMeasured(s RimSizes) error {
 		if size.name == "saddle-height" {
 			allowed = max(allowed, 0.05) // mm: a flat rim is measured as 0
 		}
-		if p.Measured && !(math.Abs(size.here-p.Here) <= allowed) {
+		if p.exact && !(math.Abs(size.here-p.Here) <= allowed) {
 			found = append(found, &GeometryError{Names: []string{size.name},
 				Text: fmt.Sprintf("%s %s cannot belong to one closed rim with the other sizes: the nearest rim has %s", size.name, quantity(p.Here, p.Unit), quantity(size.here, p.Unit)),
 				Mend: "leave out or correct one of the measured sizes of the rim"})
 		}
-		if !p.Measured {
+		if !p.exact {
 			p.Here = size.here // what is reported is what is there
 		}
 	}
@@ -208,7 +221,7 @@ func (v *values) measuredAmong(names ...string) (found []string) {
 	return found
 }
 
-// chart lays the angle fields along the rim: steep on the septum, flatter on the free wall, halfway at the
+// chart lays the angle field along the rim: steep on the septum, flatter on the free wall, halfway at the
 // commissures that border the septum.
 func (v *values) chart(rim *Rim) (*Chart, error) {
 	anterior, posterior, septal := rim.segments[0], rim.segments[1], rim.segments[2]
@@ -219,12 +232,7 @@ func (v *values) chart(rim *Rim) (*Chart, error) {
 	if err != nil {
 		return nil, fmt.Errorf("wall angle: %w", err)
 	}
-	slope := radians(v.of("leaflet-slope"))
-	leaflet, err := geom.NewPeriodicSpline(rim.lengthMM, at, []float64{slope, slope, slope, slope, slope, slope})
-	if err != nil {
-		return nil, fmt.Errorf("leaflet slope: %w", err)
-	}
-	return &Chart{rim: rim, wall: wall, leaflet: leaflet}, nil
+	return &Chart{rim: rim, wall: wall, leaflet: radians(v.of("leaflet-slope"))}, nil
 }
 
 func radians(degrees float64) float64 { return degrees * math.Pi / 180 }

@@ -133,6 +133,17 @@ func (r *Rim) Wrap(alongMM float64) float64 {
 // Span is the way from one place to another going clockwise, in [0, length).
 func (r *Rim) Span(fromMM, toMM float64) float64 { return r.Wrap(toMM - fromMM) }
 
+// convex tells whether the rim, looked down upon, turns one way only.
+func (r *Rim) convex() bool {
+	for i := range r.pieces {
+		t, b := r.pieces[i].slope, r.pieces[i].half
+		if t.X*b.Y-t.Y*b.X >= 0 { // clockwise travel turns to the right
+			return false
+		}
+	}
+	return true
+}
+
 // Sizes measures the rim as one would measure a patient's. The sums run over points evenly along a smooth closed
 // curve, where they are exact to below 1e-4 of a mm or mm2.
 func (r *Rim) Sizes() RimSizes {

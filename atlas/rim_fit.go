@@ -17,8 +17,9 @@ type target struct{ size, tolerance float64 }
 // rimTargets are the sizes the fit is to reach, mm and mm2.
 type rimTargets struct {
 	length, long, short, area, chord, height target
-	anterior, posterior, septal              float64 // laid off in proportion to each other
-	septalHeld                               bool    // the septal segment is measured: exactly its length
+	segments                                 [3]float64 // anterior, posterior, septal
+	held                                     [3]bool    // measured: laid off at exactly its length
+	roughness                                float64    // tolerances that a harmonic as large as the rim's radius costs, over k²
 }
 
 // The shape is sought among curves that mirror themselves in plan across the septal–lateral line and turn over
@@ -180,7 +181,7 @@ func (s *rimShape) cost(g *rimTargets, h *halfTurn) (sum float64) {
 // plane, and a faint preference for low harmonics that settles what the sizes leave open.
 func (s *rimShape) misfit(g *rimTargets, h *halfTurn) (r residuals) {
 	length, fan, tilt := h.sums()
-	half := reach(h.speed[:], g.septalOn(length)/2)
+	half := reach(h.speed[:], g.layOff(length)[2]/2)
 	anteroseptal, _ := s.at(half)
 	// Its mirror image, the posteroseptal commissure, differs in x and z only.
 	chord := 2 * math.Hypot(anteroseptal.X, anteroseptal.Z)
@@ -191,13 +192,15 @@ func (s *rimShape) misfit(g *rimTargets, h *halfTurn) (r residuals) {
 	r[2] = g.short.misfit(h.width())
 	r[3] = g.area.misfit(fan)
 	r[4] = g.chord.misfit(chord)
-	r[5] = g.height.misfit(h.saddle())
+	saddle := h.saddle(septalQuarter)
+	r[5] = g.height.misfit(saddle)
+	r[7] = (h.saddle(halfSamples-1) - saddle) / unit / usualTolerance // no peak higher than the anteroseptal
 	r[6] = tilt / (unit * unit * length) * tiltWeight
 	for k := 2; k <= planHarmonics; k++ {
-		r[7+k] = s[firstPlan+k-1] / unit * float64(k*k) * roughnessWeight
+		r[7+k] = s[firstPlan+k-1] / unit * float64(k*k) * g.roughness
 	}
 	for k := 3; k <= heightHarmonics; k++ {
-		r[7+planHarmonics+k] = s[firstHeight+k-1] / unit * float64(k*k) * roughnessWeight
+		r[7+planHarmonics+k] = s[firstHeight+k-1] / unit * float64(k*k) * g.roughness
 	}
 	return r
 }
@@ -239,10 +242,10 @@ func (h *halfTurn) width() float64 {
 	return at(high) - at(low)
 }
 
-// saddle is the height of the peak nearest the septum over its twin's hollow.
-func (h *halfTurn) saddle() float64 {
+// saddle is the height of the highest peak over its twin's hollow, among so many samples from the middle of the septum.
+func (h *halfTurn) saddle(within int) float64 {
 	top := 0
-	for i := range septalQuarter {
+	for i := range within {
 		if math.Abs(h.z[i]) > math.Abs(h.z[top]) {
 			top = i
 		}
@@ -256,9 +259,8 @@ func (h *halfTurn) saddle() float64 {
 const (
 	// septalQuarter is how many samples from the middle of the septal segment the saddle's peak is sought within: the
 	// highest point lies at the anteroseptal commissure, not at its lower twin across the valve.
-	septalQuarter   = shapeSamples * 5 / 16
-	tiltWeight      = 1e3 // a tilt of one milliradian counts as much as one tolerance
-	roughnessWeight = 0.2 // small against any size: 1 % of third harmonic costs 0.02 tolerances
+	septalQuarter = shapeSamples * 5 / 16
+	tiltWeight    = 1e3 // a tilt of one milliradian counts as much as one tolerance
 )
 
 func (t target) misfit(size float64) float64 {
@@ -268,12 +270,28 @@ func (t target) misfit(size float64) float64 {
 	return (size/t.size - 1) / t.tolerance
 }
 
-// septalOn is the septal segment on a rim of a certain length.
-func (g *rimTargets) septalOn(lengthMM float64) float64 {
-	if g.septalHeld {
-		return g.septal
+// layOff shares a rim of a certain length out to its segments: what is measured as it is, the others what is left in
+// proportion. Where all are measured, all bear what the fit could not bring together.
+func (g *rimTargets) layOff(lengthMM float64) (segments [3]float64) {
+	var held, rest float64
+	for i, s := range g.segments {
+		if g.held[i] {
+			held += s
+		} else {
+			rest += s
+		}
 	}
-	return g.septal * lengthMM / g.length.size
+	for i, s := range g.segments {
+		switch {
+		case rest == 0:
+			segments[i] = s * lengthMM / held
+		case g.held[i]:
+			segments[i] = s
+		default:
+			segments[i] = s * (lengthMM - held) / rest
+		}
+	}
+	return segments
 }
 
 // reach is the parameter at which a length laid off from the middle of the septal segment is used up, from the speeds
@@ -354,11 +372,11 @@ func (s *rimShape) rim(g rimTargets) (*Rim, error) {
 	total := lengths[panels]
 	centroid = centroid.Scale(1 / total)
 
-	septal := g.septalOn(total)
+	segments := g.layOff(total)
 	var through [rimKnots]geom.Vec
 	panel := 0
 	for i := range through {
-		want := math.Mod(total*float64(i)/rimKnots+septal/2, total)
+		want := math.Mod(total*float64(i)/rimKnots+segments[2]/2, total)
 		if want < lengths[panel] {
 			panel = 0
 		}
@@ -371,8 +389,7 @@ func (s *rimShape) rim(g rimTargets) (*Rim, error) {
 	if err != nil {
 		return nil, err
 	}
-	free := (total - septal) / (g.anterior + g.posterior)
-	rim.segments = [3]float64{free * g.anterior, free * g.posterior, septal}
+	rim.segments = segments
 	return rim, nil
 }
 

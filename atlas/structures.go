@@ -82,7 +82,7 @@ func (h *Heart) node(v *values) geom.Ellipsoid {
 	ahead := h.bisector(v.of("node-from-apex") + 0.1)
 	centre.DeepMM, ahead.DeepMM = v.of("node-depth"), v.of("node-depth")
 	at := h.Chart.Frame(centre)
-	thin := h.Chart.Inward(centre)
+	thin := h.Chart.perpendicular(centre)
 	long := h.Chart.Frame(ahead).Sub(at)
 	long = long.Sub(thin.Scale(long.Dot(thin))).Unit()
 	return geom.Ellipsoid{
@@ -116,9 +116,22 @@ func (h *Heart) extension(v *values, tail, end Spot) geom.Tube {
 	return geom.Tube{Axis: h.course(12, tail, tail.towards(end, 0.5), end), RadiusMM: v.of("extension-calibre") / 2}
 }
 
-// rightEnd lies toward the ostium close to the hinge, at the published length from the node.
+// rightEnd lies toward the ostium, close to the hinge, at the published length from the node. An extension too short
+// to come so close heads straight for the hinge.
 func (h *Heart) rightEnd(v *values, tail Spot) Spot {
-	return h.atLength(tail, Spot{AlongMM: tail.AlongMM - v.of("right-extension"), OffMM: v.of("right-extension-off"), DeepMM: tail.DeepMM}, v.of("right-extension"))
+	length, down := v.of("right-extension"), math.Abs(tail.OffMM-v.of("right-extension-off"))
+	end := Spot{AlongMM: tail.AlongMM, OffMM: v.of("right-extension-off"), DeepMM: tail.DeepMM}
+	if length <= down {
+		return h.atLength(tail, end, length)
+	}
+	back := math.Sqrt(length*length - down*down)
+	end.AlongMM -= back
+	for range 6 {
+		got := h.surfaceLength(tail, end)
+		back *= math.Sqrt((length*length - down*down) / max(got*got-down*down, 1e-6))
+		end.AlongMM = tail.AlongMM - back
+	}
+	return end
 }
 
 // leftEnd lies toward the tendon line.
@@ -200,13 +213,18 @@ func (h *Heart) coronary(v *values) (geom.Tube, error) {
 	distance := append([]float64(nil), asked...)
 	tube := geom.Tube{RadiusMM: v.of("coronary-calibre") / 2}
 	// The artery is nearest the hinge a little beside each place, since it slants: correct until the distance
-	// measured is the one asked for.
+	// measured is the one asked for. Where it begins and ends nobody published how far off it is: such an end gives way
+	// where the artery comes nearer on its way there, unless it was measured.
 	for range 40 {
 		tube.Axis = h.beside(at, distance, tube.RadiusMM, radians(v.of("coronary-elevation")))
 		worst := 0.0
 		for i := range distance {
 			wrong := asked[i] - tube.Distance(h.Rim.At(at[i]))
 			distance[i] = max(distance[i]+wrong, 0)
+			if end := i == 0 || i == len(distance)-1; end && !v.measured(coronaryNames[i]) {
+				distance[i] = min(distance[i], 1.2*asked[i])
+				continue
+			}
 			worst = max(worst, math.Abs(wrong)/asked[i])
 		}
 		if worst < 1e-6 {
@@ -224,20 +242,23 @@ func (h *Heart) beside(at, distance []float64, radiusMM, elevation float64) []ge
 	axis := make([]geom.Vec, pieces+1)
 	for i := range axis {
 		along := at[0] + (at[len(at)-1]-at[0])*float64(i)/pieces
-		axis[i] = h.outside(along, along, max(away(along), 0.05), radiusMM, elevation)
+		axis[i] = h.outside(along, max(away(along), 0.05), radiusMM, elevation)
 	}
 	return axis
 }
 
-// outside is the centre of a vessel outside the wall: its near wall at a distance from a place of the rim, seen from
-// there in the direction that is outward at another, at an elevation above the plane of the rim, radians. The
-// elevation is lowered where the vessel would otherwise come nearer the endocardium than a share of that distance.
-func (h *Heart) outside(alongMM, facingMM, distanceMM, radiusMM, elevation float64) geom.Vec {
-	const share = 0.2 // an assumption of the model: some muscle or fat lies between
+// nearestShare is how far under the endocardium a vessel outside the wall lies at the least, as a share of its distance
+// from the hinge: some muscle or fat lies between. An assumption of the model.
+const nearestShare = 0.2
+
+// outside is the centre of a vessel that runs along the wall: its near wall at a distance from a place of the rim, at
+// an elevation above the plane of the rim, radians. The elevation is lowered where the vessel would otherwise come too
+// near the endocardium.
+func (h *Heart) outside(alongMM, distanceMM, radiusMM, elevation float64) geom.Vec {
 	centreMM := distanceMM + radiusMM
-	under := math.Asin((radiusMM + share*distanceMM) / centreMM)
-	sin, cos := math.Sincos(min(elevation, h.Chart.slant(facingMM).wall-under))
-	direction := h.Rim.outward(facingMM).Scale(cos).Add(geom.Vec{Z: sin})
+	under := math.Asin((radiusMM + nearestShare*distanceMM) / centreMM)
+	sin, cos := math.Sincos(min(elevation, h.Chart.slant(alongMM).wall-under))
+	direction := h.Rim.outward(alongMM).Scale(cos).Add(geom.Vec{Z: sin})
 	return h.Rim.At(alongMM).Add(direction.Scale(centreMM))
 }
 
@@ -253,13 +274,44 @@ func (h *Heart) nodalArtery(v *values, coronary geom.Tube) geom.Tube {
 	return geom.Tube{Axis: h.course(40, crux, base, node), RadiusMM: v.of("nodal-artery-calibre") / 2}
 }
 
-// aorticRoot bulges against the wall outside the anteroseptal commissure, just under the endocardium.
+// aorticRoot bulges against the wall outside the anteroseptal commissure, under the endocardium: it is turned down about
+// the commissure until it lies under all of it.
 func (h *Heart) aorticRoot(v *values) geom.Ellipsoid {
 	const towardsAnterior, elevation = 3.0, -8.0 // mm along the rim, degrees: assumptions of the model
-	radius := v.of("aortic-root-radius")
-	return geom.Ellipsoid{
-		Centre: h.outside(0, towardsAnterior, v.of("aortic-root-distance"), radius, radians(elevation)),
-		Axes:   [3]geom.Vec{{X: 1}, {Y: 1}, {Z: 1}},
-		Radii:  [3]float64{radius, radius, radius},
+	radius, gap := v.of("aortic-root-radius"), v.of("aortic-root-distance")
+	root := geom.Ellipsoid{
+		Axes:  [3]geom.Vec{{X: 1}, {Y: 1}, {Z: 1}},
+		Radii: [3]float64{radius, radius, radius},
 	}
+	wall := h.endocardium(radius + gap)
+	outward, turn := h.Rim.outward(towardsAnterior), radians(elevation)
+	for range 40 {
+		sin, cos := math.Sincos(turn)
+		root.Centre = h.Rim.At(0).Add(outward.Scale(cos).Add(geom.Vec{Z: sin}).Scale(gap + radius))
+		lacking := radius + nearestShare*gap - nearest(wall, root.Centre)
+		if lacking < 1e-3 || turn < -math.Pi/2 {
+			break
+		}
+		turn -= lacking / (gap + radius)
+	}
+	return root
+}
+
+// endocardium are places of the wall about the anteroseptal commissure, a fourteenth of the reach apart or less.
+func (h *Heart) endocardium(reachMM float64) (places []geom.Vec) {
+	const rows = 14
+	for i := -rows; i <= rows; i++ {
+		for j := range rows + 1 {
+			places = append(places, h.Chart.Frame(Spot{AlongMM: reachMM * float64(i) / rows, OffMM: reachMM * float64(j) / rows}))
+		}
+	}
+	return places
+}
+
+func nearest(places []geom.Vec, to geom.Vec) float64 {
+	least := math.Inf(1)
+	for _, p := range places {
+		least = min(least, p.Distance(to))
+	}
+	return least
 }

@@ -1,7 +1,6 @@
 package atlas
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -9,15 +8,23 @@ import (
 
 // Measured is a value measured in the patient, which takes the place of the usual adult's.
 type Measured struct {
-	Name  string
-	Value float64
+	Name   string
+	Value  float64
+	Method string  // how it was measured, named in growth; empty takes the value as it is
+	Error  float64 // one standard deviation, in the unit of the value; 0: exact, or the method's where one is named
 }
 
-// Value is a parameter as this heart has it.
+// Value is a parameter as this heart has it: what the body alone led one to expect, what was measured, and what is
+// believed now, each in the parameter's unit with one standard deviation.
 type Value struct {
 	Parameter
-	Here     float64 // the value used, in the parameter's unit
-	Measured bool
+	Expected, ExpectedSpread float64
+	Measured                 bool
+	Given                    float64 // as measured, before any conversion
+	Method                   string  // of measurement
+	Here, HereSpread         float64
+
+	exact bool // measured, and taken to the letter
 }
 
 // GeometryError says that values cannot belong to one heart, and names those to look at.
@@ -34,42 +41,6 @@ type values struct {
 	list    []Value
 	index   map[string]int
 	missing []string // names asked for that the catalogue does not have
-}
-
-func (c *Catalogue) values(measured []Measured) (*values, error) {
-	v := &values{index: make(map[string]int, len(c.parameters))}
-	for i, p := range c.parameters {
-		v.list = append(v.list, Value{Parameter: p, Here: p.Value})
-		v.index[p.Name] = i
-	}
-	var found []error
-	for _, m := range measured {
-		if err := v.measure(m); err != nil {
-			found = append(found, err)
-		}
-	}
-	if err := errors.Join(found...); err != nil {
-		return nil, err
-	}
-	v.followRim()
-	return v, nil
-}
-
-func (v *values) measure(m Measured) error {
-	i, known := v.index[m.Name]
-	if !known {
-		return &GeometryError{Names: []string{m.Name}, Text: fmt.Sprintf("no parameter is called %q", m.Name), Mend: "see `fairlead landmarks` for the names"}
-	}
-	p := &v.list[i]
-	if p.Measured {
-		return &GeometryError{Names: []string{m.Name}, Text: fmt.Sprintf("%s is given twice", m.Name), Mend: "leave out one of them"}
-	}
-	if !(m.Value >= p.Least && m.Value <= p.Most) {
-		return &GeometryError{Names: []string{m.Name}, Text: fmt.Sprintf("%s %s is out of range", m.Name, quantity(m.Value, p.Unit)),
-			Mend: fmt.Sprintf("give %s to %s", quantity(p.Least, p.Unit), quantity(p.Most, p.Unit))}
-	}
-	p.Here, p.Measured = m.Value, true
-	return nil
 }
 
 // at finds a parameter by name. One the catalogue does not have is noted, and not a number.
@@ -99,84 +70,72 @@ func (v *values) usual(name string) float64 { return v.at(name).Value }
 // spread is one standard deviation.
 func (v *values) spread(name string) float64 { return v.at(name).Spread }
 
-func (v *values) measured(name string) bool { return v.at(name).Measured }
+// measured tells whether a value was measured and is taken to the letter.
+func (v *values) measured(name string) bool { return v.at(name).exact }
 
 func (v *values) set(name string, here float64) { v.at(name).Here = here }
 
+// wholeRim are the sizes of the rim as a whole.
+var wholeRim = []string{"rim-length", "rim-long-axis", "rim-short-axis", "rim-area"}
+
 var segmentNames = [3]string{"anterior-segment", "posterior-segment", "septal-segment"}
 
-// followRim lets the unmeasured sizes of the rim follow the measured ones. A rim measured a tenth longer is taken to be
-// a tenth wider as well, and the segments not measured share what the measured ones leave. Where only segments were
-// measured the others stay as usual, and the rim is as long as its segments. The septal chord and its arc go together.
-func (v *values) followRim() {
-	var given, rest, usual float64 // sums over the segments given, the others, and all of them, mm
+// balanceRim makes the segments and the length of the rim agree, which the belief knows of by ratios only: what was
+// not measured exactly gives way, the segments in proportion.
+func (v *values) balanceRim() {
+	var exact, rest float64
 	for _, name := range segmentNames {
-		usual += v.usual(name)
-		if here, known := v.given(name); known {
-			given += here
+		if v.measured(name) {
+			exact += v.of(name)
 		} else {
-			rest += v.usual(name)
+			rest += v.of(name)
 		}
 	}
-	scale, known := v.rimScale()
-	if !known {
-		scale = (given + rest) / usual
+	if !v.measured("rim-length") && (v.measuredCount(wholeRim) == 0 || rest == 0) {
+		v.set("rim-length", exact+rest)
+		return
 	}
-	v.scaleRim(scale)
-	if rest == 0 && !v.measured("rim-length") {
-		v.set("rim-length", given)
-	}
-	for _, name := range segmentNames {
-		if here, known := v.given(name); known {
-			v.set(name, here)
-		} else if free := v.of("rim-length") - given; free > 0 {
-			v.set(name, v.usual(name)*free/rest)
+	if free := v.of("rim-length") - exact; free > 0 && rest > 0 {
+		for _, name := range segmentNames {
+			if !v.measured(name) {
+				v.set(name, v.of(name)*free/rest)
+			}
 		}
-	}
-	if !v.measured("septal-chord") {
-		v.set("septal-chord", v.usual("septal-chord")*v.of("septal-segment")/v.usual("septal-segment"))
 	}
 }
 
-// given is the length of a segment as measured, or as the measured septal chord tells it.
-func (v *values) given(segment string) (lengthMM float64, known bool) {
-	if !v.measured(segment) && segment == "septal-segment" && v.measured("septal-chord") {
-		return v.usual(segment) * v.of("septal-chord") / v.usual("septal-chord"), true
+// tieRim lets the sizes that follow from the segments follow from them, in a heart that was drawn: the axes keep
+// their drawn ratio.
+func (v *values) tieRim() {
+	v.balanceRim()
+	length := v.of("rim-length") / v.usual("rim-length")
+	ratio := math.Sqrt(v.of("rim-long-axis") / v.of("rim-short-axis") / (v.usual("rim-long-axis") / v.usual("rim-short-axis")))
+	for name, by := range map[string]float64{"rim-long-axis": length * ratio, "rim-short-axis": length / ratio, "rim-area": length * length} {
+		if !v.measured(name) {
+			v.set(name, v.usual(name)*by)
+		}
 	}
-	return v.of(segment), v.measured(segment)
 }
 
-// rimScale is by how much the measured sizes of the whole rim exceed the usual adult's: the geometric mean. It is not
-// known where none was measured.
-func (v *values) rimScale() (scale float64, known bool) {
-	var sum float64
-	var count int
-	for _, name := range []string{"rim-length", "rim-long-axis", "rim-short-axis", "rim-area"} {
-		p := v.at(name)
-		if !p.Measured {
-			continue
+func (v *values) measuredCount(names []string) (count int) {
+	for _, name := range names {
+		if v.measured(name) {
+			count++
 		}
-		ratio := math.Log(p.Here / p.Value)
-		if p.Unit == "mm2" {
-			ratio /= 2
-		}
-		sum, count = sum+ratio, count+1
 	}
-	return math.Exp(sum / float64(max(count, 1))), count > 0
+	return count
 }
 
-func (v *values) scaleRim(scale float64) {
-	for i := range v.list {
-		p := &v.list[i]
-		switch {
-		case !p.ScalesRim || p.Measured:
-		case p.Unit == "mm2":
-			p.Here = p.Value * scale * scale
-		default:
-			p.Here = p.Value * scale
-		}
-	}
-}
+func (v *values) allMeasured(names []string) bool { return v.measuredCount(names) == len(names) }
 
 // quantity writes a value with its unit, as a plan would, to five digits.
 func quantity(value float64, unit string) string { return fmt.Sprintf("%.5g %s", value, unit) }
+
+// rimSize tells whether a parameter is a size of the rim in its plane.
+func rimSize(name string) bool {
+	switch name {
+	case "rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "septal-segment", "septal-chord", "anterior-segment", "posterior-segment":
+		return true
+	}
+	return false
+}

@@ -34,11 +34,15 @@ type Zone struct {
 // Unroll brings a distance along the rim to the turn in which the zones lie.
 func (h *Heart) Unroll(alongMM float64) float64 {
 	along := h.Rim.Wrap(alongMM)
-	if along > h.Rim.lengthMM-h.Rim.segments[2]-h.Rim.segments[1]/2 {
+	if along > h.Rim.lengthMM+h.cut() {
 		along -= h.Rim.lengthMM
 	}
 	return along
 }
+
+// cut is where the zones' turn of the rim begins: in the middle of the posterior segment, as far as can be from what
+// has a zone.
+func (h *Heart) cut() float64 { return -h.Rim.segments[2] - h.Rim.segments[1]/2 }
 
 func (h *Heart) zones(v *values) []Zone {
 	t := h.Triangle
@@ -67,12 +71,15 @@ func (h *Heart) ostium(v *values) (Zone, error) {
 	}
 	t := h.Triangle
 	centre := t.Hinge.towards(t.Tendon, (lip+up)/t.Tendon.OffMM) // on the base of the triangle, which runs through it
-	if end := -h.Rim.segments[2] - h.Rim.segments[1]/2; centre.AlongMM-along < end {
-		return Zone{}, &GeometryError{Names: names,
-			Text: fmt.Sprintf("the ostium, %s along and %s off the hinge, would lie on the free wall", quantity(2*along, "mm"), quantity(lip, "mm")),
-			Mend: "check its size and its distance from the hinge"}
+	outline := h.ellipse(centre, along, up)
+	for _, p := range outline {
+		if p.X < h.cut() {
+			return Zone{}, &GeometryError{Names: names,
+				Text: fmt.Sprintf("the ostium, %s along and %s off the hinge, would lie on the free wall", quantity(2*along, "mm"), quantity(lip, "mm")),
+				Mend: "check its size and its distance from the hinge"}
+		}
 	}
-	return Zone{Ostium, "coronary sinus ostium", h.ellipse(centre, along, up), Derived, []string{"zhivadinovik-2016", "rim-neighbours-36"}}, nil
+	return Zone{Ostium, "coronary sinus ostium", outline, Derived, []string{"zhivadinovik-2016", "rim-neighbours-36"}}, nil
 }
 
 func corners(spots ...Spot) geom.Outline {

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"fairlead/atlas"
-	"fairlead/atlas/geom"
 )
 
 // Report is the plan, measured and judged.
@@ -28,39 +27,28 @@ type BiteReport struct {
 
 // examiner holds what every examination shares.
 type examiner struct {
-	plan  Plan
-	heart *atlas.Heart
-	rules *Rulebook
-	zones map[atlas.ZoneID]flatZone
-	moves []move
-}
-
-// flatZone is a zone's outline with its along stretched to mm of tissue, so that distances to it are distances on
-// the wall.
-type flatZone struct {
-	heart   *atlas.Heart
-	spread  float64
-	outline geom.Outline
-}
-
-// depth is how near a pass comes to the zone, mm of tissue; negative: how far in. The pass is brought to the turn the
-// zones lie in as a whole.
-func (z flatZone) depth(p Pass) float64 {
-	in := z.heart.Unroll(p.In.AlongMM)
-	out := in + p.Out.AlongMM - p.In.AlongMM
-	return z.outline.DepthOfPath([]geom.Point{{X: in * z.spread, Y: p.In.OffMM}, {X: out * z.spread, Y: p.Out.OffMM}})
+	plan        Plan
+	heart       *atlas.Heart
+	rules       *Rulebook
+	zones       map[atlas.ZoneID]flatZone
+	obstacles   []obstacle
+	thicknessMM float64 // of a leaflet
+	leafletMM   float64 // how far the leaflet reaches from the hinge
+	wallMM      float64 // how far the wall does
+	moves       []move
 }
 
 func newExaminer(laid *Laid, rules *Rulebook) *examiner {
-	e := &examiner{plan: laid.Plan, heart: laid.Heart, rules: rules, zones: map[atlas.ZoneID]flatZone{}, moves: moves()}
+	e := &examiner{plan: laid.Plan, heart: laid.Heart, rules: rules, zones: map[atlas.ZoneID]flatZone{}}
 	for _, zone := range laid.Heart.Zones {
-		centre := zone.Outline.Centroid()
-		flat := flatZone{heart: laid.Heart, spread: laid.Heart.Chart.Spread(atlas.Spot{AlongMM: centre.X, OffMM: centre.Y})}
-		for _, p := range zone.Outline {
-			flat.outline = append(flat.outline, geom.Point{X: p.X * flat.spread, Y: p.Y})
-		}
-		e.zones[zone.ID] = flat
+		e.zones[zone.ID] = newFlatZone(laid.Heart, zone)
 	}
+	for _, s := range laid.Heart.Structures {
+		e.obstacles = append(e.obstacles, newObstacle(s))
+	}
+	thickness, _ := laid.Heart.Value("leaflet-thickness")
+	e.thicknessMM = thickness.Here
+	e.leafletMM, e.wallMM = tissueReach(laid.Heart)
 	return e
 }
 
@@ -69,22 +57,19 @@ func Check(laid *Laid, rules *Rulebook) *Report {
 	report := &Report{Laid: laid, Rules: rules}
 	e := newExaminer(laid, rules)
 	for i := range laid.Bites {
-		bite := e.report(&laid.Bites[i])
-		report.Bites = append(report.Bites, bite)
+		report.Bites = append(report.Bites, e.report(&laid.Bites[i]))
 	}
 	e.judgeSpacing(report.Bites)
 	for i := range report.Bites {
 		bite := &report.Bites[i]
-		for _, r := range bite.Reasons {
-			bite.Verdict = max(bite.Verdict, r.Level)
-		}
+		bite.Verdict = worst(bite.Reasons)
 		report.Verdict = max(report.Verdict, bite.Verdict)
 	}
 	return report
 }
 
 func (e *examiner) report(bite *LaidBite) BiteReport {
-	r := BiteReport{LaidBite: *bite, Where: inWords(bite.Passes[0].In, e.heart), Clearances: e.measure(bite)}
+	r := BiteReport{LaidBite: *bite, Where: inWords(bite.Passes[0].In, e.heart), Clearances: e.measure(bite.Passes)}
 	r.Nearest = r.Clearances[0]
 	for _, c := range r.Clearances {
 		if c.MM < r.Nearest.MM {
@@ -98,17 +83,18 @@ func (e *examiner) report(bite *LaidBite) BiteReport {
 	return r
 }
 
-// measure finds the clearance of a bite to each structure.
-func (e *examiner) measure(bite *LaidBite) []Clearance {
-	clearances := make([]Clearance, len(e.heart.Structures))
-	for i, s := range e.heart.Structures {
-		best, at := math.Inf(1), geom.Vec{}
-		for _, pass := range bite.Passes {
-			if d, where := geom.PathDistance(pass.Path, s.Solid, best); d < best {
-				best, at = d, where
+// measure finds the clearance of a bite's passes to each structure.
+func (e *examiner) measure(passes []Pass) []Clearance {
+	clearances := make([]Clearance, len(e.obstacles))
+	for i, t := range e.obstacles {
+		c := Clearance{Structure: t.ID, Label: t.Label, MM: math.Inf(1)}
+		for _, pass := range passes {
+			if d, where := t.nearest(pass.Path, c.MM); d < c.MM {
+				c.MM, c.At = d, where
 			}
 		}
-		clearances[i] = Clearance{Structure: s.ID, Label: s.Label, MM: best - e.halfWidth(), At: at}
+		c.MM -= e.halfWidth()
+		clearances[i] = c
 	}
 	return clearances
 }
@@ -131,15 +117,18 @@ func worst(reasons []Reason) (level Level) {
 	return level
 }
 
+// onHingeMM is how near the hinge words call a place on it.
+const onHingeMM = 0.05
+
 // inWords says where a bite goes in, as a surgeon would.
 func inWords(s atlas.Spot, heart *atlas.Heart) string {
 	segment := heart.SegmentAt(s.AlongMM)
 	past := heart.Rim.Span(segment.FromMM, s.AlongMM)
 	place := fmt.Sprintf("%s segment, %.1f of %.1f mm clockwise", segment.Name, past, segment.ForMM)
 	switch {
-	case s.OffMM > 0.05:
+	case s.OffMM > onHingeMM:
 		return place + fmt.Sprintf(", %.1f mm up the wall", s.OffMM)
-	case s.OffMM < -0.05:
+	case s.OffMM < -onHingeMM:
 		return place + fmt.Sprintf(", %.1f mm onto the leaflet", -s.OffMM)
 	default:
 		return place + ", on the hinge"

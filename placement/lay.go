@@ -1,10 +1,10 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 
 	"fairlead/atlas"
+	"fairlead/atlas/contour"
 	"fairlead/atlas/geom"
 	"fairlead/atlas/strictyaml"
 )
@@ -37,7 +37,8 @@ type Laid struct {
 const chordSagMM = 0.001
 
 // Lay builds the plan's heart and lays its bites on it. What only the heart can tell is wrong (measured sizes that
-// contradict each other, a bite beyond the wall) comes back as problems with their places in the file.
+// contradict each other, a bite beyond the wall) comes back as problems with their places in the file: all that the
+// sizes have, or, where a heart can be built, all that the bites have.
 func Lay(plan Plan, catalogue *atlas.Catalogue) (*Laid, strictyaml.Problems) {
 	heart, problems := buildHeart(plan, catalogue)
 	if heart == nil {
@@ -48,28 +49,57 @@ func Lay(plan Plan, catalogue *atlas.Catalogue) (*Laid, strictyaml.Problems) {
 		laid.Bites = append(laid.Bites, layBite(bite, heart, &problems))
 	}
 	if len(problems) > 0 {
-		return nil, problems
+		return nil, problems.Sorted()
 	}
 	return laid, nil
 }
 
 func buildHeart(plan Plan, catalogue *atlas.Catalogue) (*atlas.Heart, strictyaml.Problems) {
-	measured := make([]atlas.Measured, len(plan.Measured))
-	for i, m := range plan.Measured {
-		measured[i] = atlas.Measured{Name: m.Name, Value: m.Value}
+	patient := plan.patient()
+	problems := plan.fitContour(&patient)
+	if len(problems) > 0 {
+		return nil, problems
 	}
-	heart, err := catalogue.Heart(measured)
+	heart, err := catalogue.Fit(patient)
 	if err == nil {
 		return heart, nil
 	}
-	var problems strictyaml.Problems
 	for _, impossible := range geometryErrors(err) {
-		problems.Add(plan.whereMeasured(impossible.Names), impossible.Text, "sizes that can belong to one heart", impossible.Mend)
+		problems.Add(plan.whereSaid(impossible.Names), impossible.Text, "what can belong to one heart", impossible.Mend)
 	}
 	if len(problems) == 0 {
-		problems.Add(strictyaml.Position{File: plan.File, Line: 1, Column: 1}, err.Error(), "", "")
+		problems.Add(plan.start(), err.Error(), "", "")
 	}
-	return nil, problems
+	return nil, problems.Sorted()
+}
+
+// fitContour gives the patient the rim of the plan's contour, if it has one. What is wrong with the contour has its
+// place in the contour's own file.
+func (p Plan) fitContour(patient *atlas.Patient) strictyaml.Problems {
+	if p.Contour == "" {
+		return nil
+	}
+	points, problems := contour.Read(p.Contour, p.ContourCSV)
+	if len(problems) > 0 {
+		return problems
+	}
+	fitted, problems := contour.Fit(points)
+	patient.Contour = &fitted
+	return problems
+}
+
+// patient is the plan's patient as the atlas knows it.
+func (p Plan) patient() atlas.Patient {
+	patient := atlas.Patient{
+		Body:    atlas.Body{HeightCM: p.Patient.HeightCM, WeightKG: p.Patient.WeightKG, SurfaceM2: p.Patient.SurfaceM2, Formula: p.Patient.Formula, Dataset: p.Patient.Dataset},
+		Stretch: p.Stretch,
+		Variant: p.Variant,
+		Valve:   atlas.Valve{Leaflets: p.Valve.Leaflets, Cleft: p.Valve.Cleft, CommissureMM: p.Valve.CommissureMM},
+	}
+	for _, m := range p.Measured {
+		patient.Measured = append(patient.Measured, atlas.Measured{Name: m.Name, Value: m.Value, Method: m.Method, Error: m.Error})
+	}
+	return patient
 }
 
 // geometryErrors takes joined errors apart.
@@ -85,40 +115,98 @@ func geometryErrors(err error) (found []*atlas.GeometryError) {
 	return found
 }
 
-// whereMeasured is the place of the first of some parameters that the plan measures.
-func (p Plan) whereMeasured(names []string) strictyaml.Position {
+// whereSaid is the place of the first of some names that the plan speaks of: a parameter it measures, or a key.
+func (p Plan) whereSaid(names []string) strictyaml.Position {
+	said := map[string]strictyaml.Position{"patient": p.Patient.At, "stretch": p.StretchAt, "variant": p.VariantAt, "contour": p.ContourAt}
 	for _, m := range p.Measured {
-		for _, name := range names {
-			if m.Name == name {
-				return m.At
-			}
+		said[m.Name] = m.At
+	}
+	for _, name := range names {
+		if at := said[name]; at.Line > 0 {
+			return at
 		}
 	}
 	if len(p.Measured) > 0 {
 		return p.Measured[0].At
 	}
+	return p.start()
+}
+
+func (p Plan) start() strictyaml.Position {
 	return strictyaml.Position{File: p.File, Line: 1, Column: 1}
 }
 
 func layBite(bite Bite, heart *atlas.Heart, problems *strictyaml.Problems) LaidBite {
-	in := resolve(bite.In, heart)
-	out := in
+	checkPlace(bite, "in", bite.In, heart, problems)
 	if bite.HasOut {
-		out = resolve(bite.Out, heart)
-		out.AlongMM = in.AlongMM + shorterWay(heart.Rim, in.AlongMM, out.AlongMM)
-	} else {
-		sin, cos := math.Sincos(bite.Heading.Degrees * math.Pi / 180)
-		out.OffMM += bite.TravelMM * sin
-		out.AlongMM += bite.TravelMM * cos / heart.Chart.Spread(atlas.Spot{AlongMM: in.AlongMM, OffMM: (in.OffMM + out.OffMM) / 2})
+		checkPlace(bite, "out", bite.Out, heart, problems)
 	}
-	laid := LaidBite{Bite: bite}
-	for _, shift := range bite.shifts() {
-		start := atlas.Spot{AlongMM: in.AlongMM + shift, OffMM: in.OffMM}
-		end := atlas.Spot{AlongMM: out.AlongMM + shift, OffMM: out.OffMM}
-		laid.Passes = append(laid.Passes, NewPass(heart, start, end, bite.DepthMM))
+	in := resolve(bite.In, heart)
+	laid := LaidBite{Bite: bite, Passes: bite.passes(heart, in, bite.outFrom(heart, in))}
+	for _, misfit := range laid.misfits(heart) {
+		*problems = append(*problems, misfit)
 	}
-	checkPlaces(bite, laid.Passes[0], heart, problems)
 	return laid
+}
+
+// outFrom is where a needle that goes in at a spot comes out. Its along is unrolled.
+func (b Bite) outFrom(heart *atlas.Heart, in atlas.Spot) atlas.Spot {
+	if !b.HasOut {
+		return travelled(heart, in, b.Heading, b.TravelMM)
+	}
+	out := resolve(b.Out, heart)
+	out.AlongMM = in.AlongMM + shorterWay(heart.Rim, in.AlongMM, out.AlongMM)
+	return out
+}
+
+// travelError is how far, as a share of it, a travel laid on the tissue may be off.
+const travelError = 1e-3
+
+// travelled is the spot reached from another on the chart's straight way in a heading, after a way measured on the
+// tissue. The heading is taken midway, where the way is neither as spread as at one end nor as narrow as at the other.
+func travelled(heart *atlas.Heart, from atlas.Spot, heading Heading, travelMM float64) atlas.Spot {
+	sin, cos := math.Sincos(heading.Degrees * math.Pi / 180)
+	to := shifted(from, travelMM*cos, travelMM*sin)
+	for range 2 {
+		middle := shifted(from, (to.AlongMM-from.AlongMM)/2, (to.OffMM-from.OffMM)/2)
+		to = shifted(from, travelMM*cos/heart.Chart.Spread(middle), travelMM*sin)
+	}
+	for range 8 { // the length grows almost evenly with the way, so that two rounds mostly do
+		share := travelMM / tissueLength(heart, from, to)
+		to = shifted(from, share*(to.AlongMM-from.AlongMM), share*(to.OffMM-from.OffMM))
+		if math.Abs(share-1) < travelError {
+			break
+		}
+	}
+	return to
+}
+
+// tissueLength is the length on the endocardium of the chart's straight way between two spots, in steps of about a
+// millimetre.
+func tissueLength(heart *atlas.Heart, a, b atlas.Spot) (length float64) {
+	steps := int(max(4, math.Ceil(math.Hypot(b.AlongMM-a.AlongMM, b.OffMM-a.OffMM))))
+	before := heart.Chart.Frame(a)
+	for i := 1; i <= steps; i++ {
+		share := float64(i) / float64(steps)
+		here := heart.Chart.Frame(atlas.Spot{AlongMM: a.AlongMM + share*(b.AlongMM-a.AlongMM), OffMM: a.OffMM + share*(b.OffMM-a.OffMM)})
+		length += here.Distance(before)
+		before = here
+	}
+	return length
+}
+
+// passes lays every pass of a bite whose first goes from in to out.
+func (b Bite) passes(heart *atlas.Heart, in, out atlas.Spot) []Pass {
+	shifts := b.shifts()
+	passes := make([]Pass, len(shifts))
+	for i, shift := range shifts {
+		passes[i] = NewPass(heart, shifted(in, shift, 0), shifted(out, shift, 0), b.DepthMM)
+	}
+	return passes
+}
+
+func shifted(s atlas.Spot, alongMM, offMM float64) atlas.Spot {
+	return atlas.Spot{AlongMM: s.AlongMM + alongMM, OffMM: s.OffMM + offMM, DeepMM: s.DeepMM}
 }
 
 // shifts are how far along the hinge each pass lies from the first.
@@ -138,116 +226,10 @@ func (b Bite) shifts() []float64 {
 }
 
 // NewPass sends a needle in at one spot of the endocardium and out at another, on the arc of a circle that lies
-// depthMM under the endocardium midway between them.
+// depthMM under the endocardium midway between them. Beside that place it may go deeper where the endocardium bends,
+// on a bite of 5 mm by less than a tenth of a millimetre.
 func NewPass(heart *atlas.Heart, in, out atlas.Spot, depthMM float64) Pass {
 	mid := atlas.Spot{AlongMM: (in.AlongMM + out.AlongMM) / 2, OffMM: (in.OffMM + out.OffMM) / 2, DeepMM: depthMM}
 	arc := geom.ArcThrough(heart.Chart.Frame(in), heart.Chart.Frame(mid), heart.Chart.Frame(out))
 	return Pass{In: in, Out: out, DepthMM: depthMM, Arc: arc, Path: arc.Chords(chordSagMM, nil)}
-}
-
-// deepestShare is the deepest a needle is taken to go between its two points, as a share of the distance between
-// them: a little over the half circle. Assumption.
-const deepestShare = 0.75
-
-func checkPlaces(bite Bite, pass Pass, heart *atlas.Heart, problems *strictyaml.Problems) {
-	wall, _ := heart.Value("septal-wall-height")
-	leaflet, _ := heart.Value("leaflet-height")
-	outAt := bite.At
-	if bite.HasOut {
-		outAt = bite.Out.At
-	}
-	for _, end := range []struct {
-		name string
-		off  float64
-		at   strictyaml.Position
-	}{{"in", pass.In.OffMM, bite.In.At}, {"out", pass.Out.OffMM, outAt}} {
-		if end.off > wall.Here || end.off < -leaflet.Here {
-			problems.Add(end.at, fmt.Sprintf("bite %q: its %q lies %.1f mm off the hinge, outside this heart's wall and leaflet", bite.Name, end.name, end.off),
-				fmt.Sprintf("%.1f to %.1f mm off the hinge", -leaflet.Here, wall.Here), "correct `off`, `travel` or `heading`")
-		}
-	}
-	between := heart.Chart.Frame(pass.In).Distance(heart.Chart.Frame(pass.Out))
-	if between < 0.2 {
-		problems.Add(bite.At, fmt.Sprintf("bite %q goes in and comes out at one place", bite.Name), "at least 0.2 mm between them", "move `out`, or give a `travel`")
-	} else if bite.DepthMM > deepestShare*between {
-		problems.Add(bite.At, fmt.Sprintf("bite %q is %.1f mm deep but only %.1f mm from in to out: no curved needle takes that path", bite.Name, bite.DepthMM, between),
-			fmt.Sprintf("a depth of at most %.1f mm here", deepestShare*between), "lengthen the travel or lessen the depth")
-	}
-	if low, high := min(pass.In.OffMM, pass.Out.OffMM), max(pass.In.OffMM, pass.Out.OffMM); !bite.HasOut && (bite.Tissue == Wall && low < -1e-9 || bite.Tissue == Leaflet && high > 1e-9) {
-		problems.Add(bite.At, fmt.Sprintf("bite %q is declared %s but its needle comes out %.1f mm off the hinge", bite.Name, bite.Tissue, pass.Out.OffMM),
-			"wall: not below the hinge; leaflet: not above it", "declare it `rim`, or correct the heading")
-	}
-}
-
-// shorterWay is the signed distance along the rim from one place to another by the shorter way, clockwise positive.
-func shorterWay(rim *atlas.Rim, fromMM, toMM float64) float64 {
-	span := rim.Span(fromMM, toMM)
-	if span > rim.LengthMM()/2 {
-		return span - rim.LengthMM()
-	}
-	return span
-}
-
-// resolve finds a place on a heart; its along is within one turn.
-func resolve(p Place, heart *atlas.Heart) atlas.Spot {
-	spot := atlas.Spot{OffMM: p.OffMM}
-	switch p.Way {
-	case OfSegment:
-		for _, s := range heart.Segments() {
-			if s.Name == p.Segment {
-				spot.AlongMM = s.FromMM + s.ForMM*p.SharePercent/100
-			}
-		}
-	case AtClock:
-		spot.AlongMM = clockAlong(p.ClockHour, heart.Rim)
-	default:
-		from, _ := heart.Landmark(p.From)
-		spot.AlongMM = from.Spot.AlongMM + direction(p.Toward, from.Spot.AlongMM, heart)*p.ByMM
-	}
-	spot.AlongMM = heart.Rim.Wrap(spot.AlongMM)
-	return spot
-}
-
-// direction is +1 for clockwise: as said, or the shorter way to the middle of a segment or to a commissure.
-func direction(toward string, fromMM float64, heart *atlas.Heart) float64 {
-	switch toward {
-	case "clockwise":
-		return 1
-	case "anticlockwise":
-		return -1
-	}
-	goal := 0.0
-	if landmark, ok := heart.Landmark(toward); ok {
-		goal = landmark.Spot.AlongMM
-	}
-	for _, s := range heart.Segments() {
-		if s.Name == toward {
-			goal = s.FromMM + s.ForMM/2
-		}
-	}
-	if shorterWay(heart.Rim, fromMM, goal) < 0 {
-		return -1
-	}
-	return 1
-}
-
-// clockAlong is the place of the rim at an hour of the clock face round its centroid, 12 at the front. The rim is
-// star-shaped about its centroid, so the hour grows steadily with the way along it.
-func clockAlong(hour float64, rim *atlas.Rim) float64 {
-	hourAt := func(along float64) float64 {
-		p := rim.At(along)
-		return math.Atan2(p.X, p.Y) * 6 / math.Pi
-	}
-	first := hourAt(0)
-	want := math.Mod(hour-first+24, 12)
-	low, high := 0.0, rim.LengthMM()
-	for range 60 {
-		mid := (low + high) / 2
-		if math.Mod(hourAt(mid)-first+24, 12) < want {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
 }

@@ -2,10 +2,25 @@ package placement
 
 import "fairlead/atlas"
 
-// ParameterNames lists what a plan may measure: every parameter of the catalogue.
-func ParameterNames(catalogue *atlas.Catalogue) (names []ParameterName) {
+// ParameterNames lists the words of the atlas that a plan may use.
+func ParameterNames(catalogue *atlas.Catalogue) (words Words) {
 	for _, p := range catalogue.Parameters() {
-		names = append(names, ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
+		words.Parameters = append(words.Parameters, ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
 	}
-	return names
+	known := catalogue.Growth()
+	for _, m := range known.Methods() {
+		words.Methods = append(words.Methods, m.Name)
+	}
+	for _, f := range known.Formulas() {
+		words.Formulas = append(words.Formulas, f.Name)
+	}
+	for _, d := range known.Datasets() {
+		words.Datasets = append(words.Datasets, d.ID)
+	}
+	for _, p := range known.Patterns() {
+		words.Patterns = append(words.Patterns, p.Name)
+	}
+	words.Patterns = append(words.Patterns, atlas.Free)
+	words.Variants = atlas.VariantNames()
+	return words
 }

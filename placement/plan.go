@@ -12,11 +12,21 @@ type Plan struct {
 	Case      string // a label of the case, never a patient's identity
 	Operation Operation
 	Note      string
+	Patient   Patient
 	Measured  []Measured // in the order of the file
-	Margins   Margins
-	Needle    Needle
-	Spacing   Spacing
-	Bites     []Bite
+	Contour   string     // a file of points of the rim, beside the plan's; empty: none
+	ContourAt strictyaml.Position
+	// ContourCSV is what the contour's file holds. Who reads the plan's file reads it too, and puts it here for Lay.
+	ContourCSV []byte
+	Stretch    string // the pattern the rim was stretched in; empty: none
+	StretchAt  strictyaml.Position
+	Valve      Valve
+	Variant    string // a malformation; empty: none
+	VariantAt  strictyaml.Position
+	Margins    Margins
+	Needle     Needle
+	Spacing    Spacing
+	Bites      []Bite
 }
 
 // Operation is what the stitches are for.
@@ -31,12 +41,29 @@ const (
 	Rehearsal   Operation = "rehearsal"
 )
 
+// Patient is how large the patient is: height and weight, or the surface of the
+// body; all zero when nothing was said.
+type Patient struct {
+	HeightCM, WeightKG, SurfaceM2 float64
+	Formula, Dataset              string // empty: the atlas chooses
+	At                            strictyaml.Position
+}
+
+// Valve is how the valve's leaflets part.
+type Valve struct {
+	Leaflets     int // two, three or four
+	Cleft        bool
+	CommissureMM float64
+}
+
 // Measured is a parameter of the heart as measured in this case, in place of
-// the model's own value.
+// the model's own value. Without a method and an error it is taken as it is.
 type Measured struct {
-	Name  string
-	Value float64
-	At    strictyaml.Position
+	Name   string
+	Value  float64
+	Method string
+	Error  float64 // one standard deviation, in the unit of the value
+	At     strictyaml.Position
 }
 
 // Margins are the distances to keep from what must not be caught, beyond the

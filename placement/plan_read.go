@@ -13,10 +13,10 @@ import (
 const leastPitchMM = 0.5
 
 // Read reads a plan file strictly and fills in what it leaves out. The
-// parameters are what its heart may give as measured. When there are problems
+// words are the atlas's own that it may use. When there are problems
 // the plan must not be used.
-func Read(file string, data []byte, parameters []ParameterName) (Plan, strictyaml.Problems) {
-	value, problems := strictyaml.Parse(file, data, planShape(parameters))
+func Read(file string, data []byte, words Words) (Plan, strictyaml.Problems) {
+	value, problems := strictyaml.Parse(file, data, planShape(words))
 	checkSpacing(value, &problems)
 	checkNames(value.Get("bites").Items(), &problems)
 	for _, bite := range value.Get("bites").Items() {
@@ -36,7 +36,15 @@ func planFrom(file string, v strictyaml.Value) Plan {
 		Case:      v.Get("case").Text(),
 		Operation: Operation(v.Get("operation").Text()),
 		Note:      v.Get("note").Text(),
+		Patient:   patientFrom(v.Get("patient")),
 		Measured:  measuredFrom(v.Get("heart")),
+		Contour:   v.Get("rim").Get("contour").Text(),
+		ContourAt: v.Get("rim").Get("contour").Position(),
+		Stretch:   v.Get("rim").Get("stretch").Text(),
+		StretchAt: v.Get("rim").Get("stretch").Position(),
+		Valve:     valveFrom(v.Get("valve")),
+		Variant:   v.Get("variant").Text(),
+		VariantAt: v.Get("variant").Position(),
 		Margins:   marginsFrom(v.Get("margins")),
 		Needle:    needleFrom(v.Get("needle")),
 		Spacing:   spacingFrom(v.Get("spacing")),
@@ -47,10 +55,26 @@ func planFrom(file string, v strictyaml.Value) Plan {
 	return plan
 }
 
+func patientFrom(v strictyaml.Value) Patient {
+	return Patient{
+		HeightCM: v.Get("height").Number(), WeightKG: v.Get("weight").Number(), SurfaceM2: v.Get("surface").Number(),
+		Formula: v.Get("formula").Text(), Dataset: v.Get("sizes").Text(), At: v.Position(),
+	}
+}
+
+func valveFrom(v strictyaml.Value) Valve {
+	return Valve{
+		Leaflets: int(numberOr(v, "leaflets", 3)), Cleft: v.Get("cleft").Bool(), CommissureMM: v.Get("commissure-width").Number(),
+	}
+}
+
 func measuredFrom(v strictyaml.Value) []Measured {
 	var all []Measured
 	for _, name := range v.Keys() {
-		all = append(all, Measured{Name: name, Value: v.Get(name).Number(), At: v.Get(name).Position()})
+		one := v.Get(name)
+		all = append(all, Measured{
+			Name: name, Value: one.Get("value").Number(), Method: one.Get("by").Text(), Error: one.Get("error").Number(), At: one.Position(),
+		})
 	}
 	return all
 }

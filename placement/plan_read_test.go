@@ -1,6 +1,8 @@
 package placement
 
 import (
+	"crypto/sha256"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -13,13 +15,13 @@ import (
 const plansDir = "../testdata/plans"
 
 // inventedParameters stand in for those of the atlas, one of every unit.
-var inventedParameters = []ParameterName{
+var inventedParameters = Words{Methods: []string{"echo", "ct"}, Formulas: []string{"haycock"}, Datasets: []string{"children", "adults"}, Patterns: []string{"classical", "uniform"}, Variants: []string{"septal-defect"}, Parameters: []ParameterName{
 	{Name: "rim-length", Unit: "mm", Label: "Length of the rim.", Min: 40, Max: 250},
 	{Name: "wall-angle-septal", Unit: "deg", Label: "Slope of the septal wall.", Min: 0, Max: 180},
 	{Name: "orifice-area", Unit: "mm2", Label: "Area of the orifice.", Min: 100, Max: 5000},
 	{Name: "shortening", Unit: "%", Label: "Shortening of the rim in systole.", Min: 0, Max: 60},
 	{Name: "septal-share", Unit: "1", Label: "Share of the rim that is septal.", Min: 0, Max: 1},
-}
+}}
 
 func planFiles(t testing.TB, kind string) []string {
 	t.Helper()
@@ -65,9 +67,11 @@ func TestReadFillsThePlan(t *testing.T) {
 	at := func(line, column int) strictyaml.Position {
 		return strictyaml.Position{File: "band.yaml", Line: line, Column: column}
 	}
+	file := readFile(t, plansDir+"/ok/band.yaml")
 	want := Plan{
-		File: "band.yaml", Case: "Example A, invented", Operation: Band, Note: "Every way to say a place, and every kind of stitch.",
-		Measured: []Measured{{"rim-length", 118, at(7, 15)}, {"wall-angle-septal", 75, at(8, 22)}},
+		File: "band.yaml", Digest: fmt.Sprintf("%x", sha256.Sum256(file))[:12], Case: "Example A, invented", Operation: Band, Note: "Every way to say a place, and every kind of stitch.",
+		Measured: []Measured{{Name: "rim-length", Value: 118, At: at(7, 15)}, {Name: "wall-angle-septal", Value: 75, At: at(8, 22)}},
+		Valve:    Valve{Leaflets: 3},
 		Margins:  Margins{2.5, 0.75, 1.5, 1.25},
 		Needle:   Needle{0.7, 0.4},
 		Spacing:  Spacing{1, 8},
@@ -87,7 +91,7 @@ func TestReadFillsThePlan(t *testing.T) {
 			},
 		},
 	}
-	got, problems := Read("band.yaml", readFile(t, plansDir+"/ok/band.yaml"), inventedParameters)
+	got, problems := Read("band.yaml", file, inventedParameters)
 	if problems != nil {
 		t.Fatal(problems)
 	}

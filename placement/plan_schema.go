@@ -6,6 +6,6 @@ import "fairlead/atlas/strictyaml"
 const SchemaName = "plan.schema.json"
 
 // Schema writes the plan file format as a JSON Schema, for editors.
-func Schema(parameters []ParameterName) []byte {
-	return strictyaml.Schema(planShape(parameters), "fairlead plan", SchemaName)
+func Schema(words Words) []byte {
+	return strictyaml.Schema(planShape(words), "fairlead plan", SchemaName)
 }

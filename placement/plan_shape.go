@@ -3,6 +3,7 @@ package placement
 import (
 	"fmt"
 
+	"fairlead/atlas/growth"
 	"fairlead/atlas/strictyaml"
 )
 
@@ -11,6 +12,16 @@ import (
 type ParameterName struct {
 	Name, Unit, Label string
 	Min, Max          float64
+}
+
+// Words are the names a plan may use that belong to the atlas and its data.
+type Words struct {
+	Parameters []ParameterName
+	Methods    []string // ways of measuring
+	Formulas   []string // for the body's surface
+	Datasets   []string // for predicted sizes
+	Patterns   []string // of a stretched rim
+	Variants   []string // malformations
 }
 
 func withinMM(low, high float64) strictyaml.Quantity {
@@ -25,7 +36,7 @@ func mayHave(name string, shape strictyaml.Shape, doc string) strictyaml.Field {
 	return strictyaml.Field{Name: name, Shape: shape, Doc: doc}
 }
 
-func planShape(parameters []ParameterName) strictyaml.Object {
+func planShape(words Words) strictyaml.Object {
 	return strictyaml.Object{
 		Doc: "Planned suture bites on the rim of the tricuspid valve.",
 		Fields: []strictyaml.Field{
@@ -33,7 +44,11 @@ func planShape(parameters []ParameterName) strictyaml.Object {
 			mustHave("case", strictyaml.Text{Min: 1, Max: 200}, "A label of the case, without anything that identifies a patient."),
 			mustHave("operation", choiceOf(Band, Ring, PurseString, Replacement, Rehearsal), "What the stitches are for."),
 			mayHave("note", strictyaml.Text{Max: 2000}, "Anything worth remembering."),
-			mayHave("heart", heartShape(parameters), "What was measured in this case, in place of the model's own values."),
+			mayHave("patient", patientShape(words), "How large the patient is; sizes are predicted from it."),
+			mayHave("heart", heartShape(words), "What was measured in this case, in place of the model's own values."),
+			mayHave("rim", rimShape(words), "A rim from imaging, or how the rim was stretched."),
+			mayHave("valve", valveShape, "How many leaflets the valve has, and how they part."),
+			mayHave("variant", strictyaml.Choice{Words: words.Variants}, "A malformation in which the conduction axis runs elsewhere."),
 			mayHave("margins", marginsShape, "Distances to keep from what must not be caught."),
 			mayHave("needle", needleShape, "The diameters of needle and thread."),
 			mayHave("spacing", spacingShape, "The gap between neighbouring bites."),
@@ -50,16 +65,50 @@ func choiceOf[W ~string](all ...W) strictyaml.Choice {
 	return choice
 }
 
-func heartShape(parameters []ParameterName) strictyaml.Map {
+func patientShape(words Words) strictyaml.Object {
+	return strictyaml.Object{
+		Fields: []strictyaml.Field{
+			mayHave("height", strictyaml.Quantity{Unit: "cm", Within: strictyaml.Between(growth.MinHeightCM, growth.MaxHeightCM)}, "Body height."),
+			mayHave("weight", strictyaml.Quantity{Unit: "kg", Within: strictyaml.Between(growth.MinWeightKG, growth.MaxWeightKG)}, "Body weight."),
+			mayHave("surface", strictyaml.Quantity{Unit: "m2", Within: strictyaml.Between(0.05, 4)}, "Body surface area, instead of height and weight."),
+			mayHave("formula", strictyaml.Choice{Words: words.Formulas}, "The formula for the surface; "+growth.DefaultFormula+" unless given."),
+			mayHave("sizes", strictyaml.Choice{Words: words.Datasets}, "The dataset sizes are predicted and scored by; chosen by the surface unless given."),
+		},
+		OneOf: []strictyaml.Group{{{"height", "weight"}, {"surface"}}},
+	}
+}
+
+func rimShape(words Words) strictyaml.Object {
+	return strictyaml.Object{Fields: []strictyaml.Field{
+		mayHave("contour", strictyaml.Text{Min: 1, Max: 500}, "A CSV file of points of the rim, beside this file."),
+		mayHave("stretch", strictyaml.Choice{Words: words.Patterns}, "The pattern the rim was stretched in, so that its measured sizes hold."),
+	}}
+}
+
+var valveShape = strictyaml.Object{Fields: []strictyaml.Field{
+	mayHave("leaflets", strictyaml.Whole{Min: 2, Max: 4}, "Two, three or four; three unless given."),
+	mayHave("cleft", strictyaml.Bool{}, "Whether the anterior leaflet is cleft in two."),
+	mayHave("commissure-width", withinMM(0, 20), "How wide the commissures are, measured along the hinge."),
+}}
+
+func heartShape(words Words) strictyaml.Map {
 	shape := strictyaml.Map{Noun: "parameter"}
-	for _, p := range parameters {
-		shape.Entries = append(shape.Entries, mayHave(p.Name, parameterShape(p), p.Label))
+	for _, p := range words.Parameters {
+		shape.Entries = append(shape.Entries, mayHave(p.Name, measuredShape(p, words.Methods), p.Label))
 	}
 	return shape
 }
 
-func parameterShape(p ParameterName) strictyaml.Shape {
-	within := strictyaml.Between(p.Min, p.Max)
+// measuredShape is a value alone, which is taken as it is, or a value with how it was measured and how surely.
+func measuredShape(p ParameterName, methods []string) strictyaml.Shape {
+	return strictyaml.ShortOrLong{Key: "value", Short: parameterShape(p, strictyaml.Between(p.Min, p.Max)), Long: strictyaml.Object{Fields: []strictyaml.Field{
+		mustHave("value", parameterShape(p, strictyaml.Between(p.Min, p.Max)), "What was measured."),
+		mayHave("by", strictyaml.Choice{Words: methods}, "How it was measured."),
+		mayHave("error", parameterShape(p, strictyaml.AboveUpTo(0, p.Max)), "One standard deviation of the measurement."),
+	}}}
+}
+
+func parameterShape(p ParameterName, within strictyaml.Range) strictyaml.Shape {
 	if p.Unit == "1" {
 		return strictyaml.Number{Within: within}
 	}

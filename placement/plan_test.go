@@ -26,7 +26,7 @@ bites:
     travel: 6 mm
     heading: clockwise
     depth: 2 mm
-`), exampleParameters)
+`), placement.Words{Parameters: exampleParameters})
 	if problems != nil {
 		fmt.Println(problems)
 		return
@@ -48,7 +48,7 @@ case: Example, invented
 operation: bend
 heart: { rim-length: 11.8 cm }
 bites: []
-`), exampleParameters)
+`), placement.Words{Parameters: exampleParameters})
 	fmt.Println(problems)
 	// Output:
 	// plan.yaml:4:12: operation: unknown word "bend"; expected band, ring, purse-string, replacement or rehearsal; did you mean band?
@@ -56,7 +56,7 @@ bites: []
 }
 
 func ExampleSchema() {
-	schema := placement.Schema(exampleParameters)
+	schema := placement.Schema(placement.Words{Parameters: exampleParameters})
 	fmt.Println(bytes.Contains(schema, []byte(`"rim-length"`)))
 	// Output: true
 }

@@ -55,15 +55,30 @@ func readRulebook(data []byte) (*Rulebook, error) {
 		book.rules = append(book.rules, rule)
 		book.index[rule.ID] = i
 	}
-	for _, j := range judges {
-		if _, known := book.index[j.id]; !known {
-			return nil, fmt.Errorf("rules: no rule is called %q", j.id)
+	return book, book.fitsCode()
+}
+
+// spacingRule is the rule that judges bites together; the others have their code in judges.
+const spacingRule = "spacing"
+
+// fitsCode holds the rules against the code that judges by them.
+func (b *Rulebook) fitsCode() error {
+	for _, j := range append([]judge{{id: spacingRule}}, judges...) {
+		rule := b.Rule(j.id)
+		if rule.ID == "" {
+			return fmt.Errorf("rules: no rule is called %q", j.id)
+		}
+		for _, figure := range j.figures {
+			if _, given := rule.Figures[figure]; !given {
+				return fmt.Errorf("rules: %q lacks the figure %q", j.id, figure)
+			}
 		}
 	}
-	if len(book.rules) != len(judges)+1 { // spacing judges bites together
-		return nil, fmt.Errorf("rules: %d rules, %d of them judged", len(book.rules), len(judges)+1)
+	// With every rule of the code found, one too many is a stranger or a double.
+	if len(b.rules) != len(judges)+1 {
+		return fmt.Errorf("rules: %d rules, but the code judges by %d", len(b.rules), len(judges)+1)
 	}
-	return book, nil
+	return nil
 }
 
 // Rules lists the rules.

@@ -3,87 +3,136 @@ package placement
 import (
 	"fmt"
 	"math"
-
-	"fairlead/atlas/geom"
 )
 
-// row is the passes of the plan in sewing order, each with the bite it belongs to.
-type rowPass struct {
-	Pass
-	bite   int
-	centre geom.Vec
-	radius float64
+// stitch is a bite with a ball about it, and balls and boxes about its passes.
+type stitch struct {
+	*BiteReport
+	around ball
+	passes []ball
+	boxes  []box
 }
 
-// judgeSpacing judges bites together: no two so close that the bridge between them tears, neighbours not so far
-// apart that the line gapes. The two arms of a mattress are one stitch and not judged against each other.
+// judgeSpacing judges bites together: no two so close that the bridge between them tears, neighbours in the order
+// of sewing not so far apart that the line gapes. The two arms of a mattress are one stitch and not judged against
+// each other; the passes of a run are.
 func (e *examiner) judgeSpacing(bites []BiteReport) {
-	row := e.row(bites)
-	least, most := e.plan.Spacing.MinMM, e.plan.Spacing.MaxMM
-	said := map[[2]int]bool{} // one word for each pair of bites
-	for i := range row {
-		for j := range i {
-			a, b := row[j], row[i]
-			pair := [2]int{a.bite, b.bite}
-			if said[pair] || a.bite == b.bite && bites[a.bite].Kind != Running {
-				continue
-			}
-			if a.centre.Distance(b.centre)-a.radius-b.radius > least+2*e.halfWidth() {
-				continue
-			}
-			if gap := pathGap(a.Path, b.Path) - 2*e.halfWidth(); gap < least {
-				said[pair] = true
-				e.tooClose(&bites[b.bite], bites[a.bite].Name, max(gap, 0))
-			}
-		}
-	}
-	for i := 1; i < len(row); i++ {
-		a, b := row[i-1], row[i]
-		if gap := e.alongGap(a.Pass, b.Pass); gap > most && !said[[2]int{-1, b.bite}] {
-			said[[2]int{-1, b.bite}] = true
-			bites[b.bite].Reasons = append(bites[b.bite].Reasons, e.spacingReason(
-				fmt.Sprintf("lies %.1f mm along the hinge from the bite before it (%s), more than %.1f mm", gap, bites[a.bite].Name, most),
-				"add a bite between them, or say in `spacing` that the gap is meant"))
-		}
-	}
-}
-
-func (e *examiner) tooClose(bite *BiteReport, other string, gapMM float64) {
-	text := fmt.Sprintf("lies %.1f mm from bite %s; the bridge wants %.1f mm", gapMM, other, e.plan.Spacing.MinMM)
-	if other == bite.Name {
-		text = fmt.Sprintf("has passes %.1f mm from each other; the bridge wants %.1f mm", gapMM, e.plan.Spacing.MinMM)
-	}
-	bite.Reasons = append(bite.Reasons, e.spacingReason(text, "set the two further apart"))
-}
-
-func (e *examiner) spacingReason(text, instead string) Reason {
-	return Reason{Rule: "spacing", Level: Caution, Basis: e.rules.Rule("spacing").Basis(), Text: text, Instead: instead}
-}
-
-func (e *examiner) row(bites []BiteReport) (row []rowPass) {
+	stitches := make([]stitch, len(bites))
 	for i := range bites {
-		for _, p := range bites[i].Passes {
-			centre := p.Path[0].Lerp(p.Path[len(p.Path)-1], 0.5)
-			radius := 0.0
-			for _, q := range p.Path {
-				radius = math.Max(radius, q.Distance(centre))
-			}
-			row = append(row, rowPass{p, i, centre, radius})
+		stitches[i] = newStitch(&bites[i])
+		e.judgeBridges(stitches[:i], stitches[i])
+		if bites[i].Kind == Running {
+			e.judgeRun(stitches[i])
+		}
+		if i > 0 {
+			e.judgeNeighbours(&bites[i-1], &bites[i])
 		}
 	}
-	return row
 }
 
-// pathGap is the smallest distance between two needles' paths.
-func pathGap(a, b []geom.Vec) float64 {
-	gap := math.Inf(1)
-	for i := 1; i < len(a); i++ {
-		for j := 1; j < len(b); j++ {
-			d, _, _ := geom.Segment{A: a[i-1], B: a[i]}.Distance(geom.Segment{A: b[j-1], B: b[j]})
-			gap = min(gap, d)
+func newStitch(bite *BiteReport) stitch {
+	s := stitch{BiteReport: bite}
+	for _, p := range bite.Passes {
+		s.passes, s.boxes = append(s.passes, ballOf(p.Path)), append(s.boxes, boxOf(p.Path))
+	}
+	s.around.centre = s.passes[0].centre
+	for _, b := range s.passes {
+		s.around.radius = max(s.around.radius, s.around.centre.Distance(b.centre)+b.radius)
+	}
+	return s
+}
+
+// judgeBridges judges a stitch against those before it, with one word for each that is too close.
+func (e *examiner) judgeBridges(before []stitch, s stitch) {
+	least := e.plan.Spacing.MinMM
+	for _, o := range before {
+		if gap := e.bridge(s, o); gap < least {
+			s.add(e, "lies %s mm from bite %s; the bridge wants %s mm", "set the two further apart", atMost(gap), o.Name, exact(least))
 		}
 	}
-	return gap
+}
+
+// judgeRun judges the passes of a run against each other.
+func (e *examiner) judgeRun(s stitch) {
+	least, most := e.plan.Spacing.MinMM, e.plan.Spacing.MaxMM
+	if gap := e.bridge(s, s); gap < least {
+		s.add(e, "has passes %s mm from each other; the bridge wants %s mm", "lengthen the pitch or shorten the travel", atMost(gap), exact(least))
+	}
+	widest := 0.0
+	for i := 1; i < len(s.Passes); i++ {
+		widest = max(widest, e.alongGap(s.Passes[i-1], s.Passes[i]))
+	}
+	if widest > most {
+		s.add(e, "leaves %s mm of hinge between two of its passes, more than %s mm", "shorten the pitch, or say in `spacing` that the gap is meant", atLeast(widest), exact(most))
+	}
+}
+
+// thoroughPairs is up to how many pairs of passes the closest of all is looked for: two runs of 14. In longer runs the
+// first pair that is too close will do, beginning with the likeliest.
+const thoroughPairs = 14 * 14
+
+// bridge is the least tissue between the passes of two stitches, or of one among themselves: 0 where they touch, and
+// the least wanted where there is that much or more.
+func (e *examiner) bridge(s, o stitch) float64 {
+	width := 2 * e.halfWidth()
+	wanted := e.plan.Spacing.MinMM + width
+	if o.around.gap(s.around) >= wanted {
+		return e.plan.Spacing.MinMM
+	}
+	thorough := len(s.passes)*len(o.passes) <= thoroughPairs
+	// The two whose middles are nearest come first: where many passes are crowded these touch, and that is all
+	// there is to know.
+	nearest, i, j := math.Inf(1), 0, 0
+	eachPair(s, o, func(a, b int) bool {
+		if d := s.passes[a].centre.Distance(o.passes[b].centre); d < nearest {
+			nearest, i, j = d, a, b
+		}
+		return true
+	})
+	best := wanted
+	if !math.IsInf(nearest, 1) {
+		best = pathGap(s.Passes[i].Path, o.Passes[j].Path, best)
+	}
+	eachPair(s, o, func(a, b int) bool {
+		if s.passes[a].gap(o.passes[b]) < best && s.boxes[a].gap(o.boxes[b]) < best {
+			best = pathGap(s.Passes[a].Path, o.Passes[b].Path, best)
+		}
+		return best > width && (best >= wanted || thorough)
+	})
+	return max(best-width, 0)
+}
+
+// eachPair goes through the pairs of passes of two stitches, or of one with itself, until told to stop.
+func eachPair(s, o stitch, visit func(i, j int) bool) {
+	for i := range s.passes {
+		until := len(o.passes)
+		if s.BiteReport == o.BiteReport {
+			until = i
+		}
+		for j := range until {
+			if !visit(i, j) {
+				return
+			}
+		}
+	}
+}
+
+// judgeNeighbours judges how much hinge a bite and the one sewn before it leave between them, from whichever of
+// their passes lie nearest: a line may be sewn either way round.
+func (e *examiner) judgeNeighbours(before, bite *BiteReport) {
+	gap, most := math.Inf(1), e.plan.Spacing.MaxMM
+	for _, p := range before.Passes {
+		for _, q := range bite.Passes {
+			gap = min(gap, e.alongGap(p, q))
+		}
+	}
+	if gap > most {
+		bite.add(e, "lies %s mm along the hinge from the bite before it (%s), more than %s mm", "add a bite between them, or say in `spacing` that the gap is meant", atLeast(gap), before.Name, exact(most))
+	}
+}
+
+func (r *BiteReport) add(e *examiner, format, instead string, args ...any) {
+	r.Reasons = append(r.Reasons, Reason{Rule: spacingRule, Level: Caution, Basis: e.rules.Rule(spacingRule).Basis(), Text: fmt.Sprintf(format, args...), Instead: instead})
 }
 
 // alongGap is how much hinge lies between two passes; negative where they overlap.

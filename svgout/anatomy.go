@@ -8,11 +8,12 @@ import (
 	"fairlead/atlas/geom"
 )
 
-// How far up the walls the plate goes, mm of tissue: to above the fossa on the septum, to a cut edge on the free
-// wall. A convention of the drawing.
+// How far up the walls the plate goes on a rim of 105 mm, mm of tissue: to just above the fossa on the septum, to a cut
+// edge on the free wall. A convention of the drawing.
 const (
-	septalWallDrawnMM = 34.0
-	freeWallDrawnMM   = 9.0
+	aboveFossaMM    = 1.5
+	freeWallDrawnMM = 9.0
+	usualRimMM      = 105.0
 )
 
 // anatomy draws one heart through one camera.
@@ -52,24 +53,29 @@ func wallEdge(heart *atlas.Heart) []geom.Vec {
 	septal := segments[2]
 	rim := heart.Rim.LengthMM()
 	middle := septal.FromMM + septal.ForMM/2
+	scale := rim / usualRimMM
+	free, high := freeWallDrawnMM*scale, aboveFossaMM*scale
+	if fossa, ok := heart.Zone(atlas.Fossa); ok {
+		top := 0.0
+		for _, p := range fossa.Outline {
+			top = math.Max(top, p.Y)
+		}
+		high += top
+	}
 	const points = 240
 	edge := make([]geom.Vec, points)
 	for i := range edge {
 		along := rim * float64(i) / points
 		away := math.Abs(math.Remainder(along-middle, rim)) / (rim / 2) // 0 mid septum, 1 opposite
-		off := freeWallDrawnMM + (septalWallDrawnMM-freeWallDrawnMM)*bump(away/0.66)
+		off := free + (high-free)*bump(away)
 		edge[i] = heart.Chart.Frame(atlas.Spot{AlongMM: along, OffMM: off})
 	}
 	return edge
 }
 
-// bump falls smoothly from 1 at 0 to 0 at 1 and beyond.
+// bump falls smoothly from 1 at 0 to 0 at 1, most of it before the middle, so that the wall's edge has no shoulders.
 func bump(x float64) float64 {
-	if x >= 1 {
-		return 0
-	}
-	c := math.Cos(x * math.Pi / 2)
-	return c * c
+	return math.Pow((1+math.Cos(math.Pi*min(x, 1)))/2, 1.8)
 }
 
 func (a anatomy) wall() {
@@ -82,37 +88,68 @@ func (a anatomy) smooth(class string, points []Point, closed bool) {
 	a.Path(class, new(PathData).SmoothThrough(points, closed))
 }
 
-// leaflets draws the three leaflets closed, each from commissure to commissure, meeting along closing lines. Their
-// free edges are a convention of the drawing; the hinge they hang from is the heart's.
+// leaflets draws the leaflets closed, each from border to border, meeting along closing lines; a cleft parts the
+// anterior one. Their free edges are a convention of the drawing; the hinge they hang from is the heart's.
 func (a anatomy) leaflets() {
 	a.Group("leaflets", "Leaflets")
 	meet := a.meeting()
-	for _, s := range a.heart.Segments() {
+	leaflets := a.heart.Leaflets()
+	for i, leaf := range leaflets {
+		before, after := leaflets[(i+len(leaflets)-1)%len(leaflets)], leaflets[(i+1)%len(leaflets)]
 		var outline PathData
-		outline.SmoothThrough(a.hinge(s), false)
-		first := a.closing(s.FromMM, meet)
-		last := a.closing(s.FromMM+s.ForMM, meet)
-		for _, p := range last[1:] {
+		outline.SmoothThrough(a.hinge(leaf.FromMM, leaf.ForMM), false)
+		for _, p := range a.border(leaf.FromMM+leaf.ForMM, after.FromMM, meet)[1:] {
 			outline.LineTo(p)
 		}
-		for i := len(first) - 2; i > 0; i-- {
-			outline.LineTo(first[i])
+		back := a.border(leaf.FromMM, before.FromMM+before.ForMM, meet)
+		for j := len(back) - 2; j > 0; j-- {
+			outline.LineTo(back[j])
 		}
 		a.Path("leaflet", outline.Close())
 	}
-	for _, s := range a.heart.Segments() {
-		a.smooth("leaflet-edge", a.closing(s.FromMM, meet), false)
+	for i, leaf := range leaflets {
+		before := leaflets[(i+len(leaflets)-1)%len(leaflets)]
+		a.smooth("leaflet-edge", a.border(leaf.FromMM, before.FromMM+before.ForMM, meet), false)
+		if a.heart.Valve.CommissureMM > 0 {
+			a.smooth("leaflet-edge", a.border(before.FromMM+before.ForMM, leaf.FromMM, meet), false)
+		}
+	}
+	if a.heart.Valve.Cleft {
+		a.cleft(leaflets[0], meet)
 	}
 	a.End()
 }
 
-func (a anatomy) hinge(s atlas.Segment) []Point {
+// cleft draws the gap in the anterior leaflet, from where the leaflets meet most of the way to the hinge.
+func (a anatomy) cleft(anterior atlas.Leaflet, meet geom.Vec) {
+	const reaches, wide = 0.72, 0.9 // share of the way to the hinge; mm at its mouth
+	hinge := a.heart.Rim.At(anterior.FromMM + anterior.ForMM/2)
+	end := meet.Lerp(hinge, reaches)
+	side := geom.Vec{X: -(hinge.Y - meet.Y), Y: hinge.X - meet.X}.Unit().Scale(wide)
+	mouth := meet.Lerp(hinge, 0.04)
+	a.Path("cleft", new(PathData).Polyline([]Point{a.paper(mouth.Add(side)), a.paper(end), a.paper(mouth.Sub(side))}, false))
+}
+
+func (a anatomy) hinge(fromMM, forMM float64) []Point {
 	const points = 60
 	hinge := make([]Point, points+1)
 	for i := range hinge {
-		hinge[i] = a.paper(a.heart.Rim.At(s.FromMM + s.ForMM*float64(i)/points))
+		hinge[i] = a.paper(a.heart.Rim.At(fromMM + forMM*float64(i)/points))
 	}
 	return hinge
+}
+
+// border is a leaflet's edge from its end of the hinge to where the leaflets meet. Where a commissure has a width the
+// edges of both its leaflets run together a little way in.
+func (a anatomy) border(ownMM, otherMM float64, meet geom.Vec) []Point {
+	rim := a.heart.Rim.LengthMM()
+	middle := ownMM + math.Remainder(otherMM-ownMM, rim)/2
+	line := a.closing(middle, meet)
+	if a.heart.Valve.CommissureMM > 0 {
+		joined := len(line) / 4
+		return append([]Point{a.paper(a.heart.Rim.At(ownMM))}, line[joined:]...)
+	}
+	return line
 }
 
 // meeting is where the three closing lines meet: off the centroid toward the septal and posterior segments, since
@@ -220,8 +257,22 @@ func (a anatomy) eachZone(draw func(Zone, []Point, bool)) {
 
 func (a anatomy) zoneGrounds() {
 	a.Group("zone-grounds", "Zones, ground")
+	for _, zone := range a.heart.Zones {
+		if ownZone(zone.ID) {
+			a.Path("own-zone", new(PathData).Polyline(a.zoneOutline(zone), true))
+		}
+	}
 	a.eachZone(a.ZoneGround)
 	a.End()
+}
+
+// ownZone tells a zone that only a malformed heart has.
+func ownZone(id atlas.ZoneID) bool {
+	switch id {
+	case atlas.ApicalHalf, atlas.BasalHalf, atlas.VentricularSide, atlas.FibrousBody, atlas.Membranous, atlas.Fossa, atlas.Ostium:
+		return false
+	}
+	return true
 }
 
 // zoneHatches come over the axis: the zone is the surface, the axis lies under it.
@@ -231,21 +282,34 @@ func (a anatomy) zoneHatches() {
 	a.End()
 }
 
-// conduction draws the axis as it lies under the surface, at its true width; the less common way of the bundle first
-// and lighter.
+// conduction draws the axis as it lies under the surface, at its true width: arteries first, then the less common way
+// of the bundle, lighter, then the axis.
 func (a anatomy) conduction() {
 	a.Group("conduction", "Conduction axis, under the surface")
-	for _, class := range []struct{ id, class string }{
-		{"nodal-artery", "nodal-artery-area"}, {"bundle-low", "bundle-low-area"}, {"bundle", "bundle-area"},
-		{"right-extension", "bundle-area"}, {"left-extension", "bundle-area"}, {"node", "node-area"},
+	for _, layer := range []struct {
+		class string
+		holds func(atlas.Structure) bool
+	}{
+		{"nodal-artery-area", func(s atlas.Structure) bool { return s.Kind == atlas.NodalArtery }},
+		{"bundle-low-area", func(s atlas.Structure) bool { return s.Kind == atlas.Conduction && lessCommon(s) }},
+		{"bundle-area", func(s atlas.Structure) bool { return s.Kind == atlas.Conduction && !lessCommon(s) && !isNode(s) }},
+		{"node-area", func(s atlas.Structure) bool { return s.Kind == atlas.Conduction && isNode(s) }},
 	} {
 		for _, s := range a.heart.Structures {
-			if s.ID == class.id {
-				a.structure(class.class, s)
+			if layer.holds(s) {
+				a.structure(layer.class, s)
 			}
 		}
 	}
 	a.End()
+}
+
+// lessCommon tells a way of the bundle that fewer than half of hearts have.
+func lessCommon(s atlas.Structure) bool { return s.Excludes && s.SharePercent < 50 }
+
+func isNode(s atlas.Structure) bool {
+	_, ok := s.Solid.(geom.Ellipsoid)
+	return ok
 }
 
 // neighbours draws the vessels behind the wall, cut off where the picture ends.
@@ -268,7 +332,7 @@ func (a anatomy) structure(class string, s atlas.Structure) {
 	case geom.Tube:
 		axis := new(PathData).SmoothThrough(a.papers(solid.Axis), false)
 		a.Band(class, axis, 2*solid.RadiusMM*a.scale)
-		if s.Excludes && s.SharePercent < 50 {
+		if lessCommon(s) {
 			a.Path("bundle-low-line", axis)
 		}
 	case geom.Ellipsoid:

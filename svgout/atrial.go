@@ -17,9 +17,9 @@ import (
 // provenance stand under it.
 var (
 	atrialPage    = Box{W: 297, H: 210}
-	atrialPicture = Box{X: 67, Y: 21, W: 163, H: 151}
-	leftColumn    = Box{X: 8, Y: 24, W: 57, H: 146}
-	rightColumn   = Box{X: 232, Y: 24, W: 57, H: 146}
+	atrialPicture = Box{X: 67, Y: 25, W: 163, H: 147}
+	leftColumn    = Box{X: 8, Y: 28, W: 57, H: 142}
+	rightColumn   = Box{X: 232, Y: 28, W: 57, H: 142}
 )
 
 // AtrialView draws the plan as the surgeon sees it through the opened right atrium.
@@ -113,30 +113,43 @@ func (a anatomy) landmarkLabels() (labels []Label) {
 			add(a.paper(l.Frame), l.Label)
 		}
 	}
-	for _, z := range []struct {
-		id        atlas.ZoneID
-		text      string
-		along, up float64 // where in the zone, as shares from its middle to its edge
-	}{
-		{atlas.Ostium, "coronary sinus ostium", 0.5, 0.5},
-		{atlas.Fossa, "oval fossa", 0, 0},
-		{atlas.FibrousBody, "fibrous body", 0.4, 0.5},
-		{atlas.ApicalHalf, "nodal triangle, apical half", -0.75, 0.75},
-		{atlas.BasalHalf, "nodal triangle, basal half", 0.3, 0.1},
-		{atlas.VentricularSide, "ventricular side of the anteroseptal commissure", 0.2, -0.5},
-	} {
-		if zone, ok := a.heart.Zone(z.id); ok {
-			add(a.placeIn(zone, z.along, z.up), z.text)
+	named := map[string]bool{}
+	for _, zone := range a.heart.Zones {
+		if zone.ID != atlas.Membranous {
+			along, up := a.seenBest(zone.ID)
+			add(a.placeIn(zone, along, up), zone.Label)
+			named[zone.Label] = true
 		}
 	}
 	t := a.heart.Triangle
 	add(a.paper(a.heart.Chart.Frame(atlas.Spot{AlongMM: t.Apex.AlongMM + 0.72*(t.Tendon.AlongMM-t.Apex.AlongMM), OffMM: 0.72 * t.Tendon.OffMM})), "tendon line")
 	for _, s := range a.heart.Structures {
-		if at, text, ok := a.structureLabel(s); ok {
+		if at, text, ok := a.structureLabel(s); ok && !named[text] {
 			add(at, text)
 		}
 	}
 	return labels
+}
+
+// seenBest is where in a zone its label points, as shares of the way from its middle to its edge: off what else lies
+// there in the usual heart.
+func (a anatomy) seenBest(id atlas.ZoneID) (along, up float64) {
+	if a.heart.Variant != nil {
+		return 0, 0
+	}
+	switch id {
+	case atlas.Ostium:
+		return 0.5, 0.5
+	case atlas.FibrousBody:
+		return 0.4, 0.5
+	case atlas.ApicalHalf:
+		return -0.75, 0.75
+	case atlas.BasalHalf:
+		return 0.3, 0.1
+	case atlas.VentricularSide:
+		return 0.2, -0.5
+	}
+	return 0, 0
 }
 
 // placeIn is a place in a zone, as shares of the way from its middle to its extents.
@@ -149,29 +162,37 @@ func (a anatomy) placeIn(zone atlas.Zone, along, up float64) Point {
 	return a.paper(a.heart.Chart.Frame(atlas.Spot{AlongMM: c.X + along*halfX, OffMM: c.Y + up*halfY}))
 }
 
+// structureLabel says where a structure is pointed at, and its name; the left extension goes without one.
 func (a anatomy) structureLabel(s atlas.Structure) (at Point, text string, ok bool) {
-	share := func(path []geom.Vec, t float64) Point { return a.paper(path[int(t*float64(len(path)-1))]) }
-	tube, _ := s.Solid.(geom.Tube)
-	switch s.ID {
-	case "node":
-		centre, _ := s.Solid.Bound()
-		return a.paper(centre), s.Label, true
-	case "bundle":
-		return share(tube.Axis, 0.6), fmt.Sprintf("bundle, apical entry (%.0f %%)", s.SharePercent), true
-	case "bundle-low":
-		return share(tube.Axis, 0.35), fmt.Sprintf("bundle, low entry (%.0f %%)", s.SharePercent), true
-	case "right-extension":
-		return share(tube.Axis, 0.7), s.Label, true
-	case "nodal-artery":
-		return share(tube.Axis, 0.4), s.Label, true
-	case "right-coronary":
-		return share(tube.Axis, 0.62), s.Label, true
-	case "aortic-root":
-		root, _ := s.Solid.(geom.Ellipsoid)
-		wall := a.nearWall(root)
-		return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), s.Label, true
+	if s.ID == "left-extension" {
+		return Point{}, "", false
+	}
+	switch solid := s.Solid.(type) {
+	case geom.Ellipsoid:
+		if s.Kind == atlas.Aorta {
+			wall := a.nearWall(solid)
+			return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), s.Label, true
+		}
+		return a.paper(solid.Centre), s.Label, true
+	case geom.Tube:
+		share := map[string]float64{"bundle": 0.6, "bundle-low": 0.35, "right-extension": 0.7, "nodal-artery": 0.4, "right-coronary": 0.62}[s.ID]
+		if share == 0 || a.heart.Variant != nil && s.Kind == atlas.Conduction {
+			share = 0.5
+		}
+		return a.paper(solid.Axis[int(share*float64(len(solid.Axis)-1))]), structureName(s), true
 	}
 	return Point{}, "", false
+}
+
+// structureName tells the two ways of the bundle apart, with their shares.
+func structureName(s atlas.Structure) string {
+	if !s.Excludes {
+		return s.Label
+	}
+	if s.ID == "bundle" {
+		return fmt.Sprintf("bundle, apical entry (%.0f %%)", s.SharePercent)
+	}
+	return fmt.Sprintf("bundle, low entry (%.0f %%)", s.SharePercent)
 }
 
 // labels says each bite's level and why; bites taken together share a label with the others of their segment and
@@ -262,12 +283,12 @@ func brief(text string) string {
 func (s stitches) leafletNames() {
 	taken := s.taken()
 	meet := s.paper(s.meeting())
-	for _, seg := range s.heart.Segments() {
-		width := MeasureIn("label-quiet", seg.Name)
-		for _, at := range s.innerPlaces(seg, meet) {
+	for _, leaf := range s.heart.Leaflets() {
+		width := MeasureIn("label-quiet", leaf.Name)
+		for _, at := range s.innerPlaces(leaf, meet) {
 			box := Box{at.X - width/2, at.Y - 3.6, width, 4.6}
-			if !crowded(box.Grow(0.8), taken) {
-				s.Text("label-quiet", at.X, at.Y, AnchorMiddle, seg.Name)
+			if !crowded(box.Grow(0.8), taken) && !s.onZone(at) {
+				s.Text("label-quiet", at.X, at.Y, AnchorMiddle, leaf.Name)
 				break
 			}
 		}
@@ -275,10 +296,10 @@ func (s stitches) leafletNames() {
 }
 
 // innerPlaces are places on a leaflet to try for its name, from its middle outward.
-func (s stitches) innerPlaces(seg atlas.Segment, meet Point) (places []Point) {
+func (s stitches) innerPlaces(leaf atlas.Leaflet, meet Point) (places []Point) {
 	for _, in := range []float64{0.5, 0.58, 0.42, 0.66, 0.36} {
 		for _, share := range []float64{0.5, 0.44, 0.56, 0.36, 0.64, 0.28, 0.72} {
-			hinge := s.paper(s.heart.Rim.At(seg.FromMM + seg.ForMM*share))
+			hinge := s.paper(s.heart.Rim.At(leaf.FromMM + leaf.ForMM*share))
 			places = append(places, hinge.Plus(meet.Minus(hinge).Times(in)).Plus(Point{0, 1.3}))
 		}
 	}
@@ -288,9 +309,12 @@ func (s stitches) innerPlaces(seg atlas.Segment, meet Point) (places []Point) {
 // taken are the points a name must keep off: threads, marks and closing lines.
 func (s stitches) taken() (points []Point) {
 	meet := s.meeting()
-	for _, seg := range s.heart.Segments() {
-		points = append(points, s.closing(seg.FromMM, meet)...)
-		points = append(points, s.hinge(seg)...)
+	for _, leaf := range s.heart.Leaflets() {
+		points = append(points, s.closing(leaf.FromMM, meet)...)
+		points = append(points, s.hinge(leaf.FromMM, leaf.ForMM)...)
+	}
+	if s.heart.Valve.Cleft {
+		points = append(points, straight(s.paper(meet), s.paper(s.heart.Rim.At(s.heart.Segments()[0].ForMM/2)))...)
 	}
 	for _, b := range s.bites {
 		at := s.markPlace(b)
@@ -299,8 +323,24 @@ func (s stitches) taken() (points []Point) {
 			points = append(points, s.papers(p.Path)...)
 		}
 	}
-	if zone, ok := s.heart.Zone(atlas.VentricularSide); ok {
-		points = append(points, s.zoneOutline(zone)...)
+	for _, zone := range s.heart.Zones {
+		if zone.ID == atlas.VentricularSide || ownZone(zone.ID) {
+			points = append(points, s.zoneOutline(zone)...)
+		}
+	}
+	return points
+}
+
+// onZone tells a place that lies on a zone drawn over the leaflets.
+func (s stitches) onZone(at Point) bool {
+	return slices.ContainsFunc(s.heart.Zones, func(zone atlas.Zone) bool {
+		return (zone.ID == atlas.VentricularSide || ownZone(zone.ID)) && outlineOf(s.zoneOutline(zone)).Contains(geom.Point(at))
+	})
+}
+
+func straight(from, to Point) (points []Point) {
+	for i := range 21 {
+		points = append(points, from.Plus(to.Minus(from).Times(float64(i)/20)))
 	}
 	return points
 }

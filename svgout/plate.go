@@ -61,7 +61,45 @@ func (p plate) heading(k *Ink, scale float64, heart *atlas.Heart) {
 	angle, _ := heart.Value("wall-angle-septal")
 	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view. Operation: %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
 		p.report.Laid.Plan.Operation, mustNumber(scale), 100*math.Cos(angle.Here*math.Pi/180)))
+	if whose := p.whose(heart); whose != "" {
+		k.Text("label", 8, 24.6, AnchorStart, Fit("label", whose, p.page.W-16, 1)[0])
+	}
 	k.End()
+}
+
+// whose says what is known of this heart besides the usual adult's: nothing for the usual adult.
+func (p plate) whose(heart *atlas.Heart) string {
+	plan := p.report.Laid.Plan
+	var said []string
+	if heart.Body.SurfaceM2 > 0 {
+		said = append(said, fmt.Sprintf("body surface %.2f m², sizes by %s", heart.Body.SurfaceM2, heart.Body.Label))
+	}
+	if plan.Contour != "" {
+		said = append(said, "rim from a contour")
+	}
+	if measured := p.report.Figures().Measured; measured > 0 {
+		said = append(said, fmt.Sprintf("%d measured", measured))
+	}
+	if plan.Stretch != "" {
+		said = append(said, "rim stretched: "+plan.Stretch)
+	}
+	if heart.Valve.Leaflets > 0 && heart.Valve.Leaflets != 3 {
+		said = append(said, fmt.Sprintf("%d leaflets", heart.Valve.Leaflets))
+	}
+	if heart.Valve.Cleft {
+		said = append(said, "cleft anterior leaflet")
+	}
+	if v := heart.Variant; v != nil {
+		text := v.Label
+		if v.TopologyOnly {
+			text += " (topology published, every distance assumed)"
+		}
+		said = append([]string{text}, said...)
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return "This heart: " + strings.Join(said, "; ") + "."
 }
 
 // compass names head, feet, front and back.
@@ -81,14 +119,30 @@ const scaleBarMM = 50.0
 func (p plate) scaleBar(k *Ink, at Point, scale float64) {
 	end := at.Plus(Point{scaleBarMM, 0})
 	k.Line("scale-bar", at, end)
-	const parts = 5
-	for i := range parts + 1 {
-		x := at.X + scaleBarMM*float64(i)/parts
+	for _, mm := range heartTicks(scale) {
+		x := at.X + mm*scale
 		k.Line("scale-bar", Point{x, at.Y - 1.4}, Point{x, at.Y})
 	}
 	k.Text("axis-label", at.X, at.Y-2.6, AnchorStart, "0")
-	k.Text("axis-label", end.X, at.Y-2.6, AnchorEnd, fmt.Sprintf("%s mm of heart", mustNumber(round(scaleBarMM/scale))))
+	k.Text("axis-label", end.X, at.Y-2.6, AnchorEnd, fmt.Sprintf("%.3g mm of heart", scaleBarMM/scale))
 	k.Text("axis-label", at.X, at.Y+4.2, AnchorStart, "the bar is 50 mm on paper at 100 %")
+}
+
+// heartTicks are the marks of the bar: every 5 mm of heart, or every 1, 10 or 20 where that is too close or too far,
+// and both ends.
+func heartTicks(scale float64) []float64 {
+	whole := scaleBarMM / scale
+	step := 1.0
+	for _, s := range []float64{1, 5, 10, 20, 50} {
+		if step = s; s*scale >= 7 {
+			break
+		}
+	}
+	ticks := []float64{0, whole}
+	for mm := step; mm < whole-1e-9; mm += step {
+		ticks = append(ticks, mm)
+	}
+	return ticks
 }
 
 func (p plate) legend(k *Ink) {
@@ -117,10 +171,7 @@ func (p plate) legend(k *Ink) {
 		k.Circle("needle-entry", at.Plus(Point{-3, 0}), 0.75)
 		k.Circle("needle-exit", at.Plus(Point{3, 0}), 0.75)
 	}, "needle in, under the surface, out")
-	for _, zone := range []struct {
-		class Zone
-		text  string
-	}{{TriangleApical, "apical half"}, {TriangleBasal, "basal half"}, {Fibrous, "fibrous body"}, {VentricularSide, "ventricular side"}} {
+	for _, zone := range p.usualZones() {
 		next(func(at Point) {
 			k.Zone(zone.class, []Point{{at.X - 3, at.Y - 1.6}, {at.X + 3, at.Y - 1.6}, {at.X + 3, at.Y + 1.6}, {at.X - 3, at.Y + 1.6}}, false)
 		}, zone.text)
@@ -129,6 +180,19 @@ func (p plate) legend(k *Ink) {
 	next(swatch("bundle-low-area"), "bundle, less common way")
 	next(swatch("coronary-area"), "arteries, beneath")
 	k.End()
+}
+
+type zoneKey struct {
+	class Zone
+	text  string
+}
+
+// usualZones are the zones the legend names; in a malformed heart they mean something else, which their labels say.
+func (p plate) usualZones() []zoneKey {
+	if p.report.Laid.Heart.Variant != nil {
+		return []zoneKey{{TriangleApical, "keep out"}, {TriangleBasal, "only with reason"}, {VentricularSide, "ventricular side, keep off"}}
+	}
+	return []zoneKey{{TriangleApical, "apical half"}, {TriangleBasal, "basal half"}, {Fibrous, "fibrous body"}, {VentricularSide, "ventricular side"}}
 }
 
 func (p plate) hasPledgets() bool {

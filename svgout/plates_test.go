@@ -29,6 +29,11 @@ func reportOf(t testing.TB, file string, data []byte) *placement.Report {
 	if err := problems.Err(); err != nil {
 		t.Fatal(err)
 	}
+	if plan.Contour != "" {
+		if plan.ContourCSV, err = os.ReadFile(filepath.Join("../examples", plan.Contour)); err != nil {
+			t.Fatal(err)
+		}
+	}
 	laid, problems := placement.Lay(plan, catalogue)
 	if err := problems.Err(); err != nil {
 		t.Fatal(err)
@@ -123,9 +128,17 @@ func trialPlates(t testing.TB) map[string][]byte {
 		"many bites":   trialPlan("Many bites (invented)", "", many...),
 		"small heart":  trialPlan("A small rim (invented)", "heart: { rim-length: 74 mm, triangle-hinge-side: 12 mm, triangle-tendon-side: 13 mm, triangle-base-side: 12 mm }\n", "1", "2"),
 		"dilated rim":  trialPlan("A dilated rim (invented)", "heart: { rim-length: 140 mm }\n", "1", "2"),
+		"two leaflets": trialPlan("Two leaflets (invented)", "valve: { leaflets: 2 }\n", "1"),
+		"four, cleft":  trialPlan("Four leaflets, cleft (invented)", "valve: { leaflets: 4, cleft: true, commissure-width: 6 mm }\n", "1"),
+		"stretched":    trialPlan("Stretched rim (invented)", "patient: { height: 150 cm, weight: 50 kg }\nheart: { rim-length: { value: 124 mm, by: echo-3d } }\nrim: { stretch: classical }\n", "1"),
 		"large ostium": trialPlan("A large ostium (invented)", "heart: { ostium-craniocaudal: 18 mm, ostium-transverse: 16 mm }\n", "1"),
 	} {
 		plates[name] = atrialView(t, reportOf(t, name, plan))
+	}
+	for _, variant := range atlas.VariantNames() {
+		if variant != "discordant-connections" { // refused, with its reason
+			plates[variant] = atrialView(t, reportOf(t, variant, trialPlan(variant+" (invented)", "variant: "+variant+"\n", "1", "2")))
+		}
 	}
 	plates["hostile"] = hostilePlate(t)
 	return plates

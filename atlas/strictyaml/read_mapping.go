@@ -285,3 +285,18 @@ func (l List) read(r *reader, n *node, label string) Value {
 	}
 	return Value{value}
 }
+
+func (s ShortOrLong) expected() string {
+	return s.Short.expected() + ", or a mapping with " + s.Key + " and more"
+}
+
+func (s ShortOrLong) read(r *reader, n *node, label string) Value {
+	if n.kind == mappingNode {
+		return s.Long.read(r, n, label)
+	}
+	short := s.Short.read(r, n, label)
+	if !short.Present() {
+		return Value{}
+	}
+	return Value{&content{at: r.place(n), keys: []string{s.Key}, fields: map[string]Value{s.Key: short}}}
+}

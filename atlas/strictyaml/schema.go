@@ -220,3 +220,7 @@ func (c Clock) schema() members {
 func (b Bool) schema() members {
 	return described(b.Doc, "", members{{"type", "boolean"}})
 }
+
+func (s ShortOrLong) schema() members {
+	return members{{"anyOf", []members{s.Short.schema(), s.Long.schema()}}}
+}

@@ -6,7 +6,7 @@ import (
 )
 
 // Shape describes what a part of a document may hold. The shapes are [Object],
-// [Map], [Alternatives], [List], [Quantity], [Number], [Whole], [Text],
+// [Map], [Alternatives], [ShortOrLong], [List], [Quantity], [Number], [Whole], [Text],
 // [Choice], [Clock] and [Bool].
 type Shape interface {
 	read(r *reader, n *node, label string) Value
@@ -63,6 +63,15 @@ type Alternatives struct {
 type Alternative struct {
 	Key   string
 	Shape Object
+}
+
+// ShortOrLong is what may be written short, as one scalar, or long, as a mapping
+// that holds the scalar under Key and says more. It is read as the mapping
+// either way.
+type ShortOrLong struct {
+	Short Shape
+	Long  Object
+	Key   string
 }
 
 // List is a list of like items. A Max of zero stands for MaxItems.

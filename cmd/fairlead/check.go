@@ -1,7 +1,7 @@
 package main
 
 func runCheck(s streams, o options, args []string) (int, error) {
-	report, _, err := checkedPlan(args[0], s)
+	report, err := checkedPlan(args[0], s)
 	if err != nil {
 		return exitWrong, err
 	}

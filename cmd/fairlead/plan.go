@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"fairlead/atlas"
 	"fairlead/placement"
@@ -21,8 +23,25 @@ func readPlan(name string, s streams, catalogue *atlas.Catalogue) (placement.Pla
 	if name == "-" {
 		name = "standard input"
 	}
-	plan, problems := placement.Read(name, data, parameterNames(catalogue))
-	return plan, problems.Err()
+	plan, problems := placement.Read(name, data, placement.ParameterNames(catalogue))
+	if err := problems.Err(); err != nil || plan.Contour == "" {
+		return plan, err
+	}
+	plan.ContourCSV, err = readContour(plan, name)
+	return plan, err
+}
+
+// readContour reads the file of a plan's contour, which lies beside the plan.
+func readContour(plan placement.Plan, planName string) ([]byte, error) {
+	file := plan.Contour
+	if !filepath.IsAbs(file) {
+		file = filepath.Join(filepath.Dir(planName), file)
+	}
+	data, err := readLimited(file, nil)
+	if err != nil {
+		return nil, fmt.Errorf("%s: contour: %w", plan.ContourAt, errors.Unwrap(err))
+	}
+	return data, nil
 }
 
 func readLimited(name string, stdin io.Reader) ([]byte, error) {
@@ -42,32 +61,25 @@ func readLimited(name string, stdin io.Reader) ([]byte, error) {
 	return data, nil
 }
 
-func parameterNames(catalogue *atlas.Catalogue) (names []placement.ParameterName) {
-	for _, p := range catalogue.Parameters() {
-		names = append(names, placement.ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
-	}
-	return names
-}
-
 // checkedPlan goes the whole way from a file to a report.
-func checkedPlan(name string, s streams) (*placement.Report, *atlas.Catalogue, error) {
+func checkedPlan(name string, s streams) (*placement.Report, error) {
 	catalogue, err := atlas.LoadCatalogue()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	rules, err := placement.LoadRulebook()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	plan, err := readPlan(name, s, catalogue)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	laid, problems := placement.Lay(plan, catalogue)
 	if err := problems.Err(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return placement.Check(laid, rules), catalogue, nil
+	return placement.Check(laid, rules), nil
 }
 
 func exitFor(level placement.Level) int {

@@ -18,9 +18,9 @@ func runRules(s streams, o options, _ []string) (int, error) {
 	}
 	var t strings.Builder
 	for _, r := range book.Rules() {
-		fmt.Fprintf(&t, "%s\n    %s. %s\n    basis: %s\n", r.ID, r.Title, r.Says, r.Basis())
+		fmt.Fprintf(&t, "%s: %s\n    %s\n    basis: %s\n", r.ID, r.Title, r.Says, r.Basis())
 		if r.FiguresGrade != "" {
-			fmt.Fprintf(&t, "    its figures: %s\n", r.FiguresGrade)
+			fmt.Fprintf(&t, "    its figures in mm: %s\n", r.FiguresGrade)
 		}
 	}
 	_, err = io.WriteString(s.out, t.String())
@@ -28,17 +28,18 @@ func runRules(s streams, o options, _ []string) (int, error) {
 }
 
 type ruleJSON struct {
-	ID      string             `json:"id"`
-	Title   string             `json:"title"`
-	Says    string             `json:"says"`
-	Grade   string             `json:"grade"`
-	Source  string             `json:"source"`
-	Figures map[string]float64 `json:"figures_mm,omitempty"`
+	ID           string             `json:"id"`
+	Title        string             `json:"title"`
+	Says         string             `json:"says"`
+	Grade        string             `json:"grade"`
+	Source       string             `json:"source"`
+	Figures      map[string]float64 `json:"figures_mm,omitempty"`
+	FiguresGrade string             `json:"figures_grade,omitempty"`
 }
 
 func rulesJSON(book *placement.Rulebook) (rules []ruleJSON) {
 	for _, r := range book.Rules() {
-		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures})
+		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures, string(r.FiguresGrade)})
 	}
 	return rules
 }

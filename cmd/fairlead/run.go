@@ -47,11 +47,11 @@ func verbs() []verb {
 }
 
 func flagOutput(f *pflag.FlagSet, o *options) {
-	f.StringVarP(&o.output, "output", "o", "-", "file to write; - is standard output")
+	f.StringVarP(&o.output, "output", "o", "-", "write to `FILE`, whole or not at all; - is standard output")
 }
 
 func flagFormat(f *pflag.FlagSet, o *options) {
-	f.StringVar(&o.format, "format", "table", "table for people, json for programs")
+	f.StringVar(&o.format, "format", "table", "`FORMAT` of the answer: table for people, json for programs")
 }
 
 // usageError is a wrong call: answered with a hint at the help, not with the whole of it.
@@ -60,7 +60,7 @@ type usageError struct{ text, hint string }
 func (e usageError) Error() string { return e.text + "\n" + e.hint }
 
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	code, err := dispatch(args, streams{stdin, stdout, stderr})
+	code, err := dispatch(args, streams{stdin, output{stdout}, stderr})
 	if err != nil {
 		for _, line := range strings.Split(err.Error(), "\n") {
 			fmt.Fprintln(stderr, line)
@@ -83,7 +83,7 @@ func dispatch(args []string, s streams) (int, error) {
 	switch rest := root.Args(); {
 	case len(rest) == 0:
 		return exitWrong, usageError{"fairlead: no verb given", "See `fairlead help`; a first try: fairlead check examples/band.yaml"}
-	case rest[0] == "help" && len(rest) == 1:
+	case rest[0] == "help" && (len(rest) == 1 || rest[1] == "help"):
 		return exitClear, usage(s.out)
 	case rest[0] == "help":
 		return verbHelp(rest[1], s)
@@ -100,7 +100,11 @@ func findVerb(name string) (verb, error) {
 		}
 		names = append(names, v.name)
 	}
-	return verb{}, usageError{fmt.Sprintf("fairlead: there is no verb %q", name), "The verbs: " + strings.Join(names, ", ") + ". See `fairlead help`."}
+	hint := "The verbs: " + strings.Join(names, ", ") + ". See `fairlead help`."
+	if meant := nearest(name, names); meant != "" {
+		hint = "Did you mean " + meant + "? " + hint
+	}
+	return verb{}, usageError{fmt.Sprintf("fairlead: there is no verb %q", name), hint}
 }
 
 func (v verb) flagSet(o *options) *pflag.FlagSet {
@@ -169,9 +173,11 @@ func verbHelp(name string, s streams) (int, error) {
 	}
 	var o options
 	call := strings.TrimRight("fairlead "+v.name+" "+v.takes, " ")
-	text := fmt.Sprintf("%s\n\n  %s\n", v.does, call)
+	text := v.does + "\n\n  " + call
 	if flags := v.flagSet(&o).FlagUsages(); flags != "" {
-		text += "\n" + flags
+		text += " [options]\n\n" + flags
+	} else {
+		text += "\n"
 	}
 	_, err = io.WriteString(s.out, text)
 	return exitClear, err

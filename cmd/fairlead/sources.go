@@ -14,11 +14,15 @@ func runSources(s streams, o options, _ []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
+	bibliography, err := catalogue.Bibliography()
+	if err != nil {
+		return exitWrong, err
+	}
 	if o.format == "json" {
-		return exitClear, writeJSON(s.out, map[string]any{"sources": sourcesJSON(catalogue)})
+		return exitClear, writeJSON(s.out, map[string]any{"sources": sourcesJSON(bibliography)})
 	}
 	var t strings.Builder
-	for _, source := range catalogue.Sources() {
+	for _, source := range bibliography {
 		fmt.Fprintf(&t, "%s  (%s)\n    %s\n", source.ID, readInWords(source.Read), source.Cite)
 		if source.DOI != "" {
 			fmt.Fprintf(&t, "    doi %s\n", source.DOI)
@@ -50,8 +54,8 @@ type sourceJSON struct {
 	About string `json:"about"`
 }
 
-func sourcesJSON(catalogue *atlas.Catalogue) (sources []sourceJSON) {
-	for _, s := range catalogue.Sources() {
+func sourcesJSON(bibliography []atlas.Source) (sources []sourceJSON) {
+	for _, s := range bibliography {
 		sources = append(sources, sourceJSON(s))
 	}
 	return sources
