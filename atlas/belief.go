@@ -139,10 +139,17 @@ func (c *Catalogue) loading(p Parameter) loading {
 // The rim's own factors: what each segment keeps for itself must reach the rim's length, so it is a factor too.
 var ownRimFactors = []string{"septal-segment", "anterior-segment", "posterior-segment"}
 
+// chordOf names the chord of each segment, chordOwn how much of it, as a share, its segment leaves open: little for
+// the septal one, which the shape is fitted to; more for the others, which come of the shape. Assumption.
+var (
+	chordOf  = map[string]string{"septal-segment": "septal-chord", "anterior-segment": "anterior-chord", "posterior-segment": "posterior-chord"}
+	chordOwn = map[string]float64{"septal-chord": 0.01, "anterior-chord": 0.03, "posterior-chord": 0.03}
+)
+
 // tieRim makes the sizes of the whole rim follow from its segments and its roundness, as they do in a curve: the
 // length is the sum of the segments; the axes go with the length, the long one by half the logarithm of their ratio
-// up and the short one down; the area goes with the square of the length. Only the septal chord keeps something
-// of its own.
+// up and the short one down; the area goes with the square of the length. A chord goes with its segment and keeps a
+// little of its own.
 func (b *belief) tieRim(rows []loading, c *Catalogue) error {
 	length, ok := b.index["rim-length"]
 	if !ok {
@@ -178,8 +185,18 @@ func (b *belief) tieRim(rows []loading, c *Catalogue) error {
 		addScaled(row.factors, aspect, tied.aspect)
 		rows[i] = row
 	}
-	chord, septal := b.index["septal-chord"], b.index["septal-segment"]
-	rows[chord] = loading{factors: append([]float64(nil), rows[septal].factors...), own: 0.01}
+	for _, segment := range ownRimFactors {
+		name := chordOf[segment]
+		chord, ok := b.index[name]
+		if !ok {
+			return fmt.Errorf("atlas data: no %s", name)
+		}
+		row := loading{factors: make([]float64, len(rows[chord].factors)), own: chordOwn[name]}
+		// A chord varies less than its arc: a longer arc on the same rim bows out more.
+		follows := math.Sqrt(max(math.Pow(c.parameters[chord].logSpread(), 2)-row.own*row.own, 0))
+		addScaled(row.factors, rows[b.index[segment]].factors, follows/c.parameters[b.index[segment]].logSpread())
+		rows[chord] = row
+	}
 	return nil
 }
 

@@ -46,7 +46,7 @@ func plausible(t testing.TB, sizes []size) *values {
 	}
 	for _, s := range sizes {
 		p := v.at(s.Name)
-		p.Here, p.Measured, p.exact = s.Value, true, true
+		p.Here, p.Measured, p.exact = s.Value, true, chordOwn[s.Name] <= chordOwn["septal-chord"] // the other chords come of the shape
 	}
 	scale, count := 0.0, 0.0
 	for _, name := range wholeRim {

@@ -187,6 +187,7 @@ func (v *values) holdMeasured(s RimSizes) error {
 	}{
 		{"rim-length", s.LengthMM}, {"rim-long-axis", s.LongAxisMM}, {"rim-short-axis", s.ShortAxisMM}, {"rim-area", s.AreaMM2},
 		{"septal-chord", s.SeptalChordMM}, {"septal-segment", s.SeptalMM}, {"anterior-segment", s.AnteriorMM}, {"posterior-segment", s.PosteriorMM},
+		{"anterior-chord", s.AnteriorChordMM}, {"posterior-chord", s.PosteriorChordMM},
 		{"saddle-height", s.SaddleHeightMM},
 	} {
 		p := v.at(size.name)

@@ -293,6 +293,9 @@ func (k *knowledge) observation(i int, m Measured) (observation, error) {
 		}
 		value, spread = converted.Value, math.Hypot(spread, converted.AddedSD)
 	}
+	if own := chordOwn[m.Name]; own > chordOwn["septal-chord"] { // it comes of the shape, so it cannot be held to the letter
+		spread = max(spread, own*value)
+	}
 	o := observation{parameter: i, at: p.coordinate(value), error: spread}
 	if p.byRatio() {
 		o.error = spread / max(value, 1e-3)

@@ -169,3 +169,18 @@ func TestLeafletsShareTheRim(t *testing.T) {
 		}
 	}
 }
+
+// A chord measured between two commissures moves its segment, as the arc over it.
+func TestChordsMoveTheirSegments(t *testing.T) {
+	usual := fit(t, Patient{})
+	for name, segment := range map[string]string{"anterior-chord": "anterior-segment", "posterior-chord": "posterior-segment", "septal-chord": "septal-segment"} {
+		before := here(t, usual, name)
+		h := fit(t, Patient{Measured: []Measured{{Name: name, Value: 1.1 * before.Here}}})
+		if got := here(t, h, name); math.Abs(got.Here-1.1*before.Here) > 0.04*before.Here {
+			t.Errorf("%s: measured %.1f, the rim has %.1f", name, 1.1*before.Here, got.Here)
+		}
+		if was, is := here(t, usual, segment).Here, here(t, h, segment).Here; !(is > 1.03*was) {
+			t.Errorf("%s a tenth longer leaves the %s at %.2f from %.2f", name, segment, is, was)
+		}
+	}
+}

@@ -55,17 +55,19 @@ func newRim(lengthMM float64, through *[rimKnots]geom.Vec) (*Rim, error) {
 
 // RimSizes are the measurable sizes of a rim. Lengths in mm along the curve in space unless stated.
 type RimSizes struct {
-	LengthMM        float64
-	LongAxisMM      float64 // largest calliper width, in the plane of the rim
-	ShortAxisMM     float64 // smallest calliper width, in the plane of the rim
-	AreaMM2         float64 // of the fan spanned from the centroid
-	ProjectedMM2    float64 // enclosed in the plane of the rim
-	AnteriorMM      float64
-	PosteriorMM     float64
-	SeptalMM        float64
-	SeptalChordMM   float64 // straight, in space
-	SaddleHeightMM  float64 // highest minus lowest point
-	FlatnessRadians float64 // tilt of the best-fitting plane against the frame: a few thousandths at most
+	LengthMM         float64
+	LongAxisMM       float64 // largest calliper width, in the plane of the rim
+	ShortAxisMM      float64 // smallest calliper width, in the plane of the rim
+	AreaMM2          float64 // of the fan spanned from the centroid
+	ProjectedMM2     float64 // enclosed in the plane of the rim
+	AnteriorMM       float64
+	PosteriorMM      float64
+	SeptalMM         float64
+	SeptalChordMM    float64 // straight, in space, as the other chords
+	AnteriorChordMM  float64
+	PosteriorChordMM float64
+	SaddleHeightMM   float64 // highest minus lowest point
+	FlatnessRadians  float64 // tilt of the best-fitting plane against the frame: a few thousandths at most
 }
 
 // LengthMM is the whole way round.
@@ -165,9 +167,11 @@ func (r *Rim) Sizes() RimSizes {
 	return RimSizes{
 		LengthMM: length, LongAxisMM: long, ShortAxisMM: short, AreaMM2: fan, ProjectedMM2: shadow,
 		AnteriorMM: r.segments[0], PosteriorMM: r.segments[1], SeptalMM: r.segments[2],
-		SeptalChordMM:   r.At(0).Distance(r.At(r.segments[0] + r.segments[1])),
-		SaddleHeightMM:  extent(points, geom.Vec{Z: 1}),
-		FlatnessRadians: planeTilt(points),
+		SeptalChordMM:    r.At(0).Distance(r.At(r.segments[0] + r.segments[1])),
+		AnteriorChordMM:  r.At(0).Distance(r.At(r.segments[0])),
+		PosteriorChordMM: r.At(r.segments[0]).Distance(r.At(r.segments[0] + r.segments[1])),
+		SaddleHeightMM:   extent(points, geom.Vec{Z: 1}),
+		FlatnessRadians:  planeTilt(points),
 	}
 }
 

@@ -155,6 +155,7 @@ func (r *Rim) named() map[string]float64 {
 	return map[string]float64{
 		"rim-length": s.LengthMM, "rim-long-axis": s.LongAxisMM, "rim-short-axis": s.ShortAxisMM, "rim-area": s.AreaMM2,
 		"septal-chord": s.SeptalChordMM, "septal-segment": s.SeptalMM, "anterior-segment": s.AnteriorMM, "posterior-segment": s.PosteriorMM,
+		"anterior-chord": s.AnteriorChordMM, "posterior-chord": s.PosteriorChordMM,
 	}
 }
 

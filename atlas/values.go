@@ -134,7 +134,7 @@ func quantity(value float64, unit string) string { return fmt.Sprintf("%.5g %s",
 // rimSize tells whether a parameter is a size of the rim in its plane.
 func rimSize(name string) bool {
 	switch name {
-	case "rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "septal-segment", "septal-chord", "anterior-segment", "posterior-segment":
+	case "rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "septal-segment", "septal-chord", "anterior-segment", "posterior-segment", "anterior-chord", "posterior-chord":
 		return true
 	}
 	return false

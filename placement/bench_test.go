@@ -51,8 +51,8 @@ func BenchmarkAdvice(b *testing.B) {
 		name string
 		bite Bite
 	}{
-		{"found", going(Wall, -4.5, 5.5, 3, 0, 1)},
-		{"not found", going(Rim, -9, 3, 5, 0, 1.5)},
+		{"a small change", going(Wall, -4.5, 5.5, 3, 0, 1)},
+		{"a large change", going(Rim, -9, 3, 5, 0, 1.5)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			laid := mustLay(b, codePlan(c.bite))

@@ -83,6 +83,7 @@ func ruleCases(t *testing.T) []ruleCase {
 		{"ventricular-side", "rim", level(Rim, 0, -3, 1), Avoid, "reaches 3.0 mm into the ventricular side"},
 		{"ventricular-side", "leaflet alone", level(Leaflet, 0, -3, 0.9), Caution, "takes leaflet alone, 0.9 mm deep"},
 		{"ventricular-side", "through the leaflet", level(Leaflet, 0, -3, 1), Avoid, "reaches 3.0 mm"},
+		{"ventricular-side", "just inside", level(Rim, 0, -6.95, 1), Avoid, "reaches 0.1 mm"},
 		{"ventricular-side", "below it", level(Rim, 0, -7.1, 1), Clear, ""},
 		{"ventricular-side", "beside it", level(Rim, 6.3, -0.3, 1), Clear, ""},
 

@@ -37,23 +37,31 @@ func readContour(plan placement.Plan, planName string) ([]byte, error) {
 	if !filepath.IsAbs(file) {
 		file = filepath.Join(filepath.Dir(planName), file)
 	}
-	data, err := readLimited(file, nil)
+	data, err := readFile(file)
 	if err != nil {
 		return nil, fmt.Errorf("%s: contour: %w", plan.ContourAt, errors.Unwrap(err))
 	}
 	return data, nil
 }
 
+// readLimited reads a file or, for -, standard input.
 func readLimited(name string, stdin io.Reader) ([]byte, error) {
-	source := stdin
-	if name != "-" {
-		file, err := os.Open(name)
-		if err != nil {
-			return nil, fmt.Errorf("fairlead: the plan cannot be read: %w", err)
-		}
-		defer file.Close()
-		source = file
+	if name == "-" {
+		return readAll(stdin)
 	}
+	return readFile(name)
+}
+
+func readFile(name string) ([]byte, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, fmt.Errorf("fairlead: the plan cannot be read: %w", err)
+	}
+	defer file.Close()
+	return readAll(file)
+}
+
+func readAll(source io.Reader) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(source, planLimit))
 	if err != nil {
 		return nil, fmt.Errorf("fairlead: the plan cannot be read: %w", err)

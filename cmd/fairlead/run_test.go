@@ -360,6 +360,17 @@ func TestOutputThatCannotBeWritten(t *testing.T) {
 	}
 }
 
+// A contour is a file beside the plan, whatever its name: standard input holds the plan.
+func TestContourThatCannotBeRead(t *testing.T) {
+	for _, name := range []string{"nowhere.csv", "-", "../fairlead"} {
+		plan := strings.Replace(oneBite("1 mm"), "bites:", "rim: { contour: \""+name+"\" }\nbites:", 1)
+		got := call(plan, "check", "-")
+		if got.code != exitWrong || got.out != "" || !strings.HasPrefix(got.err, "standard input:4:17: contour: ") || strings.Count(got.err, "\n") != 1 {
+			t.Errorf("%s: %+v", name, got)
+		}
+	}
+}
+
 func TestInputThatCannotBeRead(t *testing.T) {
 	var out, errs bytes.Buffer
 	if code := run([]string{"check", "-"}, failing{}, &out, &errs); code != exitWrong || out.Len() > 0 || errs.String() != "fairlead: the plan cannot be read: no room\n" {
