@@ -72,7 +72,7 @@ func (p plate) whose(heart *atlas.Heart) string {
 	plan := p.report.Laid.Plan
 	var said []string
 	if heart.Body.SurfaceM2 > 0 {
-		said = append(said, fmt.Sprintf("body surface %.2f m², sizes by %s", heart.Body.SurfaceM2, heart.Body.Label))
+		said = append(said, fmt.Sprintf("%.2f m², sizes by %s", heart.Body.SurfaceM2, heart.Body.Label))
 	}
 	if plan.Contour != "" {
 		said = append(said, "rim from a contour")
@@ -92,7 +92,7 @@ func (p plate) whose(heart *atlas.Heart) string {
 	if v := heart.Variant; v != nil {
 		text := v.Label
 		if v.TopologyOnly {
-			text += " (topology published, every distance assumed)"
+			text += " (only topology published; distances assumed)"
 		}
 		said = append([]string{text}, said...)
 	}
