@@ -23,7 +23,7 @@ func readExample() (placement.Plan, *atlas.Catalogue) {
 	if err != nil {
 		panic(err)
 	}
-	plan, problems := placement.Read("plan.yaml", []byte(twoBites), placement.ParameterNames(catalogue))
+	plan, problems := placement.Read("plan.yaml", []byte(twoBites), placement.WordsOf(catalogue))
 	if problems != nil {
 		panic(problems)
 	}

@@ -58,7 +58,7 @@ func planText(bites ...string) string {
 
 func mustRead(t testing.TB, text string) Plan {
 	t.Helper()
-	plan, problems := Read("plan.yaml", []byte(text), ParameterNames(loadCatalogue(t)))
+	plan, problems := Read("plan.yaml", []byte(text), WordsOf(loadCatalogue(t)))
 	if problems != nil {
 		t.Fatal(problems)
 	}

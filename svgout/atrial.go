@@ -254,7 +254,7 @@ func finding(b placement.BiteReport) string {
 	if r := decisive(b); r.Text != "" {
 		return brief(r.Text)
 	}
-	return fmt.Sprintf("%.1f mm, %s", math.Floor(b.Nearest.MM*10)/10, shortName(b.Nearest)) // never said to be further than it is
+	return fmt.Sprintf("%s mm, %s", b.Nearest.Words(), shortName(b.Nearest))
 }
 
 // shortName is a structure's name as short as a label wants it.

@@ -25,7 +25,7 @@ func reportOf(t testing.TB, file string, data []byte) *placement.Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, problems := placement.Read(file, data, placement.ParameterNames(catalogue))
+	plan, problems := placement.Read(file, data, placement.WordsOf(catalogue))
 	if err := problems.Err(); err != nil {
 		t.Fatal(err)
 	}

@@ -23,7 +23,7 @@ func readPlan(name string, s streams, catalogue *atlas.Catalogue) (placement.Pla
 	if name == "-" {
 		name = "standard input"
 	}
-	plan, problems := placement.Read(name, data, placement.ParameterNames(catalogue))
+	plan, problems := placement.Read(name, data, placement.WordsOf(catalogue))
 	if err := problems.Err(); err != nil || plan.Contour == "" {
 		return plan, err
 	}

@@ -10,6 +10,6 @@ func runSchema(s streams, _ options, _ []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	_, err = s.out.Write(placement.Schema(placement.ParameterNames(catalogue)))
+	_, err = s.out.Write(placement.Schema(placement.WordsOf(catalogue)))
 	return exitClear, err
 }

@@ -2,8 +2,8 @@ package placement
 
 import "fairlead/atlas"
 
-// ParameterNames lists the words of the atlas that a plan may use.
-func ParameterNames(catalogue *atlas.Catalogue) (words Words) {
+// WordsOf lists the words of the atlas that a plan may use.
+func WordsOf(catalogue *atlas.Catalogue) (words Words) {
 	for _, p := range catalogue.Parameters() {
 		words.Parameters = append(words.Parameters, ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
 	}
