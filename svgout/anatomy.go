@@ -62,7 +62,7 @@ func wallEdge(heart *atlas.Heart) []geom.Vec {
 		}
 		high += top
 	}
-	const points = 240
+	const points = 96
 	edge := make([]geom.Vec, points)
 	for i := range edge {
 		along := rim * float64(i) / points
@@ -131,7 +131,7 @@ func (a anatomy) cleft(anterior atlas.Leaflet, meet geom.Vec) {
 }
 
 func (a anatomy) hinge(fromMM, forMM float64) []Point {
-	const points = 60
+	const points = 30
 	hinge := make([]Point, points+1)
 	for i := range hinge {
 		hinge[i] = a.paper(a.heart.Rim.At(fromMM + forMM*float64(i)/points))
@@ -385,7 +385,7 @@ func boxOf(points []Point) Box {
 
 func (a anatomy) rim() {
 	a.Group("rim", "Rim")
-	a.smooth("rim", a.papers(a.heart.Rim.Sample(160)), true)
+	a.smooth("rim", a.papers(a.heart.Rim.Sample(80)), true)
 	a.End()
 }
 

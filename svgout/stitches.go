@@ -27,7 +27,11 @@ func (s stitches) draw() {
 
 // pass draws one passage of the needle: hidden under the surface from entry to exit.
 func (s stitches) pass(p placement.Pass) {
-	path := s.papers(p.Path)
+	const points = 9 // enough for the shadow of an arc to within a hundredth of a line's width
+	path := make([]Point, points)
+	for i := range path {
+		path[i] = s.paper(p.Arc.At(float64(i) / (points - 1)))
+	}
 	s.smooth("thread-hidden", path, false)
 	s.Circle("needle-entry", path[0], 0.75)
 	s.Circle("needle-exit", path[len(path)-1], 0.75)
