@@ -85,7 +85,27 @@ func (a anatomy) wall() {
 }
 
 func (a anatomy) smooth(class string, points []Point, closed bool) {
-	a.Path(class, new(PathData).SmoothThrough(points, closed))
+	a.Path(class, new(PathData).SmoothThrough(thinned(points, closed), closed))
+}
+
+// enoughSamples tell any curve of the anatomy apart from its smooth neighbour by less than a line's width; more only
+// cost time.
+const enoughSamples = 36
+
+// thinned keeps one sample in so many of a curve, and of an open one both ends.
+func thinned(points []Point, closed bool) []Point {
+	step := len(points) / enoughSamples
+	if step < 2 {
+		return points
+	}
+	var kept []Point
+	for i := 0; i < len(points); i += step {
+		kept = append(kept, points[i])
+	}
+	if last := points[len(points)-1]; !closed && kept[len(kept)-1] != last {
+		kept = append(kept, last)
+	}
+	return kept
 }
 
 // leaflets draws the leaflets closed, each from border to border, meeting along closing lines; a cleft parts the
@@ -330,7 +350,7 @@ func (a anatomy) neighbours() {
 func (a anatomy) structure(class string, s atlas.Structure) {
 	switch solid := s.Solid.(type) {
 	case geom.Tube:
-		axis := new(PathData).SmoothThrough(a.papers(solid.Axis), false)
+		axis := new(PathData).SmoothThrough(thinned(a.papers(solid.Axis), false), false)
 		a.Band(class, axis, 2*solid.RadiusMM*a.scale)
 		if lessCommon(s) {
 			a.Path("bundle-low-line", axis)
