@@ -88,6 +88,9 @@ func TestPopulationIsReproducible(t *testing.T) {
 			t.Fatalf("heart %d differs by the order it was asked for in", i)
 		}
 	}
+	if reflect.DeepEqual(together[0].Values, together[1].Values) {
+		t.Error("two hearts of a population are the same")
+	}
 	h, err := population(t, Patient{}, 8).Heart(0)
 	if err != nil {
 		t.Fatal(err)

@@ -15,7 +15,7 @@ type camera struct {
 }
 
 // scales are the ratios a plate may have: those a reader can turn into a ruler in the head.
-var scales = [...]float64{10, 8, 6, 5, 4, 3, 2.5, 2, 1.5, 1.25, 1, 0.8, 0.5, 0.4, 0.25, 0.2}
+var scales = [...]float64{10, 8, 6, 5, 4, 3, 2.5, 2, 1.75, 1.5, 1.25, 1, 0.8, 0.5, 0.4, 0.25, 0.2}
 
 // cameraFor is the camera that shows all the points in a box at the largest scale of the series. Fit is false when
 // not even the smallest one shows them.

@@ -62,7 +62,7 @@ func (p plate) heading(k *Ink, scale float64, heart *atlas.Heart) {
 	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view. Operation: %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
 		p.report.Laid.Plan.Operation, mustNumber(scale), 100*math.Cos(angle.Here*math.Pi/180)))
 	if whose := p.whose(heart); whose != "" {
-		k.Text("label", 8, 24.6, AnchorStart, Fit("label", whose, p.page.W-16, 1)[0])
+		k.Text("label-quiet", 8, 24.6, AnchorStart, Fit("label-quiet", whose, p.page.W-16, 1)[0])
 	}
 	k.End()
 }
@@ -72,7 +72,7 @@ func (p plate) whose(heart *atlas.Heart) string {
 	plan := p.report.Laid.Plan
 	var said []string
 	if heart.Body.SurfaceM2 > 0 {
-		said = append(said, fmt.Sprintf("%.2f m², sizes by %s", heart.Body.SurfaceM2, heart.Body.Label))
+		said = append(said, fmt.Sprintf("%.2f m² (%s)", heart.Body.SurfaceM2, heart.Body.Label))
 	}
 	if plan.Contour != "" {
 		said = append(said, "rim from a contour")
