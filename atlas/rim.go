@@ -25,14 +25,20 @@ const rimKnots = 160
 // newRim lays a periodic spline through points evenly along a curve of a certain length. Asking it for a place is
 // the innermost step of everything else, so the three coordinates share one look-up.
 func newRim(lengthMM float64, through *[rimKnots]geom.Vec) (*Rim, error) {
-	var at, xs, ys, zs [rimKnots]float64
+	return rimThrough(lengthMM, through[:])
+}
+
+// rimThrough is newRim through any number of points.
+func rimThrough(lengthMM float64, through []geom.Vec) (*Rim, error) {
+	n := len(through)
+	at, xs, ys, zs := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i, p := range through {
-		at[i], xs[i], ys[i], zs[i] = lengthMM*float64(i)/rimKnots, p.X, p.Y, p.Z
+		at[i], xs[i], ys[i], zs[i] = lengthMM*float64(i)/float64(n), p.X, p.Y, p.Z
 	}
 	var axes [3]geom.PeriodicSpline
-	for i, values := range [3][]float64{xs[:], ys[:], zs[:]} {
+	for i, values := range [3][]float64{xs, ys, zs} {
 		var err error
-		if axes[i], err = geom.NewPeriodicSpline(lengthMM, at[:], values); err != nil {
+		if axes[i], err = geom.NewPeriodicSpline(lengthMM, at, values); err != nil {
 			return nil, fmt.Errorf("rim: %w", err)
 		}
 	}
@@ -40,14 +46,14 @@ func newRim(lengthMM float64, through *[rimKnots]geom.Vec) (*Rim, error) {
 	each := func(of func(geom.PeriodicSpline, float64) float64, along float64) geom.Vec {
 		return geom.Vec{X: of(axes[0], along), Y: of(axes[1], along), Z: of(axes[2], along)}
 	}
-	r := &Rim{lengthMM: lengthMM, pieces: make([]rimPiece, rimKnots)}
+	r := &Rim{lengthMM: lengthMM, pieces: make([]rimPiece, n)}
 	for i := range r.pieces {
-		here, next := each(bend, at[i]), each(bend, at[(i+1)%rimKnots])
+		here, next := each(bend, at[i]), each(bend, at[(i+1)%n])
 		r.pieces[i] = rimPiece{
 			value: through[i],
 			slope: each(slope, at[i]),
 			half:  here.Scale(0.5),
-			sixth: next.Sub(here).Scale(rimKnots / (6 * lengthMM)),
+			sixth: next.Sub(here).Scale(float64(n) / (6 * lengthMM)),
 		}
 	}
 	return r, nil

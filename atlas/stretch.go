@@ -178,7 +178,15 @@ func (r *Rim) restretched(segmentsMM [3]float64, heights float64) (*Rim, error) 
 	if err != nil {
 		return nil, fmt.Errorf("the rim cannot take these lengths: %w", err)
 	}
-	return throughJoints(onSeptum(shape, plan), segmentsMM)
+	weight := make([]float64, n)
+	for i := range weight {
+		if i/jointsASegment == 2 || i == 0 {
+			weight[i] = 1
+		}
+	}
+	moved := onSeptum(shape, plan, weight)
+	rim, _, err := throughJoints(moved, chordsAlong(moved), segmentsMM, rimKnots)
+	return rim, err
 }
 
 // joints are places of the rim, evenly on each segment, the first at the anteroseptal commissure.
@@ -194,15 +202,12 @@ func (r *Rim) joints() []geom.Vec {
 	return joints
 }
 
-// onSeptum moves a shape, without turning it over, so that its septal joints come closest to where they were.
-func onSeptum(shape []geom.Vec, plan []geom.Point) []geom.Vec {
-	weight := make([]float64, len(shape))
+// onSeptum moves a shape, without turning it over, so that its septal joints, which alone weigh something, come closest
+// to where they were.
+func onSeptum(shape []geom.Vec, plan []geom.Point, weight []float64) []geom.Vec {
 	flat := ring.Shape{Points: make([]geom.Point, len(shape))}
 	for i, p := range shape {
 		flat.Points[i] = geom.Point{X: p.X, Y: p.Y}
-		if i/jointsASegment == 2 || i == 0 {
-			weight[i] = 1
-		}
 	}
 	moved := make([]geom.Vec, len(shape))
 	for i, p := range flat.Aligned(plan, weight) {
@@ -211,38 +216,44 @@ func onSeptum(shape []geom.Vec, plan []geom.Point) []geom.Vec {
 	return moved
 }
 
-// throughJoints lays a rim through joints, centred. Its segments are measured on the curve, whose arcs exceed the
-// chords between joints by a few millionths.
-func throughJoints(joints []geom.Vec, segmentsMM [3]float64) (*Rim, error) {
-	n := len(joints)
-	at, xs, ys, zs := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-	total := 0.0
+// chordsAlong are the ways along a closed chain to its joints, and its whole length.
+func chordsAlong(joints []geom.Vec) []float64 {
+	at := make([]float64, len(joints)+1)
 	for i, p := range joints {
-		at[i], xs[i], ys[i], zs[i] = total, p.X, p.Y, p.Z
-		total += p.Distance(joints[(i+1)%n])
+		at[i+1] = at[i] + p.Distance(joints[(i+1)%len(joints)])
 	}
+	return at
+}
+
+// throughJoints lays a rim through joints at their ways along it, the last of which is its whole length, and centres
+// it; the centroid is where it was centred from. Its segments are measured on the curve, whose arcs exceed the chords
+// between joints by a few millionths.
+func throughJoints(joints []geom.Vec, at []float64, segmentsMM [3]float64, knots int) (rim *Rim, centroid geom.Vec, err error) {
+	n := len(joints)
+	xs, ys, zs := make([]float64, n), make([]float64, n), make([]float64, n)
+	for i, p := range joints {
+		xs[i], ys[i], zs[i] = p.X, p.Y, p.Z
+	}
+	total := at[n]
+	at = at[:n]
 	var curve [3]geom.PeriodicSpline
 	for i, values := range [3][]float64{xs, ys, zs} {
-		var err error
 		if curve[i], err = geom.NewPeriodicSpline(total, at, values); err != nil {
-			return nil, fmt.Errorf("rim: %w", err)
+			return nil, centroid, fmt.Errorf("rim: %w", err)
 		}
 	}
 	place := func(u float64) geom.Vec { return geom.Vec{X: curve[0].At(u), Y: curve[1].At(u), Z: curve[2].At(u)} }
-	var centroid geom.Vec
 	const pieces = 8 * rimKnots
 	for i := range pieces {
 		centroid = centroid.Add(place(total * float64(i) / pieces).Scale(1.0 / pieces))
 	}
-	var through [rimKnots]geom.Vec
+	through := make([]geom.Vec, knots)
 	for i := range through {
-		through[i] = place(total * float64(i) / rimKnots).Sub(centroid)
+		through[i] = place(total * float64(i) / float64(knots)).Sub(centroid)
 	}
-	length := sum3(segmentsMM)
-	rim, err := newRim(length, &through)
-	if err != nil {
-		return nil, err
+	if rim, err = rimThrough(sum3(segmentsMM), through); err != nil {
+		return nil, centroid, err
 	}
 	rim.segments = segmentsMM
-	return rim, nil
+	return rim, centroid, nil
 }

@@ -37,6 +37,10 @@ const shallowestMM = 0.3
 // advise finds the smallest change that would make a bite clear, or failing that better, and writes it behind the
 // reasons. Neighbouring bites are not looked at: the changed plan is to be checked again.
 func (e *examiner) advise(bite *LaidBite, reasons []Reason) {
+	if bite.OnLine {
+		adviseOnLine(reasons)
+		return
+	}
 	if e.moves == nil {
 		e.moves = moves()
 	}

@@ -13,6 +13,9 @@ type Report struct {
 	Rules   *Rulebook
 	Verdict Level
 	Bites   []BiteReport
+	Outcome *Outcome    // what the repair makes of the valve; nil: none planned
+	Line    *LineReport // nil: no suture line
+	Patches []PatchReport
 }
 
 // BiteReport is one bite, measured and judged.
@@ -52,7 +55,7 @@ func newExaminer(laid *Laid, rules *Rulebook) *examiner {
 	return e
 }
 
-// Check measures and judges every bite.
+// Check measures and judges every bite, and what the stitches do together.
 func Check(laid *Laid, rules *Rulebook) *Report {
 	report := &Report{Laid: laid, Rules: rules}
 	e := newExaminer(laid, rules)
@@ -65,6 +68,9 @@ func Check(laid *Laid, rules *Rulebook) *Report {
 		bite.Verdict = worst(bite.Reasons)
 		report.Verdict = max(report.Verdict, bite.Verdict)
 	}
+	report.judgeLine(e)
+	report.judgeRepair(e)
+	report.judgePatches(e)
 	return report
 }
 

@@ -18,23 +18,23 @@ const (
 // sidesMM is how far from what it lies toward a landmark must be for one way to be the shorter.
 const sidesMM = 0.05
 
-// checkPlace notes what only a heart can tell is wrong with a place.
-func checkPlace(bite Bite, end string, p Place, heart *atlas.Heart, problems *strictyaml.Problems) {
+// checkPlace notes what only a heart can tell is wrong with a place; what says which it is, as in `bite "1": its "in"`.
+func checkPlace(what string, p Place, heart *atlas.Heart, problems *strictyaml.Problems) {
 	if p.Way != FromLandmark {
 		return
 	}
 	from, there := heart.Landmark(p.From)
 	if !there {
-		problems.Add(p.At, fmt.Sprintf("bite %q: its %q is measured from %s, which this heart does not have", bite.Name, end, p.From),
+		problems.Add(p.At, fmt.Sprintf("%s is measured from %s, which this heart does not have", what, p.From),
 			"a landmark of this heart", "measure from another; `fairlead landmarks` with this plan lists them")
 		return
 	}
 	if round := heart.Rim.LengthMM(); p.ByMM > round {
-		problems.Add(p.At, fmt.Sprintf("bite %q: its %q lies %s mm along a rim of %.1f mm", bite.Name, end, exact(p.ByMM), round),
+		problems.Add(p.At, fmt.Sprintf("%s lies %s mm along a rim of %.1f mm", what, exact(p.ByMM), round),
 			"at most once round the rim", "correct `by`")
 	}
 	if way := math.Abs(wayToward(p.Toward, from.Spot.AlongMM, heart)); way < sidesMM || !math.IsInf(way, 1) && heart.Rim.LengthMM()/2-way < sidesMM {
-		problems.Add(p.At, fmt.Sprintf("bite %q: its %q lies from %s toward %s, but neither way is the shorter", bite.Name, end, p.From, p.Toward),
+		problems.Add(p.At, fmt.Sprintf("%s lies from %s toward %s, but neither way is the shorter", what, p.From, p.Toward),
 			"a direction", "write toward: clockwise or toward: anticlockwise")
 	}
 }

@@ -221,9 +221,10 @@ func (e *examined) into(id atlas.ZoneID, withinMM float64) float64 {
 	return depth
 }
 
-func (e *examiner) halfWidth() float64 {
-	return max(e.plan.Needle.NeedleMM, e.plan.Needle.ThreadMM) / 2
-}
+func (e *examiner) halfWidth() float64 { return e.plan.Needle.halfWidth() }
+
+// halfWidth is that of needle or thread, whichever is wider.
+func (n Needle) halfWidth() float64 { return max(n.NeedleMM, n.ThreadMM) / 2 }
 
 func awayFrom(c Clearance) string {
 	if c.MM < 0 {

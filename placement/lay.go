@@ -1,6 +1,7 @@
 package placement
 
 import (
+	"fmt"
 	"math"
 
 	"fairlead/atlas"
@@ -22,6 +23,7 @@ type Pass struct {
 type LaidBite struct {
 	Bite
 	Passes []Pass
+	OnLine bool // laid by the plan's suture line
 }
 
 // Laid is a plan on a heart.
@@ -30,6 +32,11 @@ type Laid struct {
 	Heart       *atlas.Heart
 	AtlasDigest string // of the data the heart was built from
 	Bites       []LaidBite
+	Repair      *LaidRepair // nil: the plan says nothing of what the stitches do
+	Line        *LaidLine   // nil: no suture line
+	Patches     []LaidPatch
+
+	catalogue *atlas.Catalogue // for what a body predicts and how sizes score; nil: neither is told
 }
 
 // chordSagMM bounds how far the chords a needle's path is measured by may lie off its arc: a tenth of the 0.01 mm
@@ -38,16 +45,19 @@ const chordSagMM = 0.001
 
 // Lay builds the plan's heart and lays its bites on it. What only the heart can tell is wrong (measured sizes that
 // contradict each other, a bite beyond the wall) comes back as problems with their places in the file: all that the
-// sizes have, or, where a heart can be built, all that the bites have.
+// sizes have, or, where a heart can be built, all that bites, line, repair and patches have.
 func Lay(plan Plan, catalogue *atlas.Catalogue) (*Laid, strictyaml.Problems) {
 	heart, problems := buildHeart(plan, catalogue)
 	if heart == nil {
 		return nil, problems
 	}
-	laid := &Laid{Plan: plan, Heart: heart, AtlasDigest: catalogue.Digest()}
+	laid := &Laid{Plan: plan, Heart: heart, AtlasDigest: catalogue.Digest(), catalogue: catalogue}
 	for _, bite := range plan.Bites {
 		laid.Bites = append(laid.Bites, layBite(bite, heart, &problems))
 	}
+	laid.layLine(catalogue, &problems) // before the others: it may lay bites of its own
+	laid.layRepair(&problems)
+	laid.layPatches(&problems)
 	if len(problems) > 0 {
 		return nil, problems.Sorted()
 	}
@@ -137,9 +147,9 @@ func (p Plan) start() strictyaml.Position {
 }
 
 func layBite(bite Bite, heart *atlas.Heart, problems *strictyaml.Problems) LaidBite {
-	checkPlace(bite, "in", bite.In, heart, problems)
+	checkPlace(fmt.Sprintf("bite %q: its \"in\"", bite.Name), bite.In, heart, problems)
 	if bite.HasOut {
-		checkPlace(bite, "out", bite.Out, heart, problems)
+		checkPlace(fmt.Sprintf("bite %q: its \"out\"", bite.Name), bite.Out, heart, problems)
 	}
 	in := resolve(bite.In, heart)
 	laid := LaidBite{Bite: bite, Passes: bite.passes(heart, in, bite.outFrom(heart, in))}

@@ -27,6 +27,10 @@ type Plan struct {
 	Needle     Needle
 	Spacing    Spacing
 	Bites      []Bite
+	Repair     []RepairStep // what the stitches do to the rim, in the order it is done
+	Line       *Line        // the suture line of a replacement; nil: none
+	Patches    []Patch
+	Looks      []string // what will be looked at, at the table
 }
 
 // Operation is what the stitches are for.
@@ -34,11 +38,13 @@ type Operation string
 
 // The operations a plan can be for.
 const (
-	Band        Operation = "band"
-	Ring        Operation = "ring"
-	PurseString Operation = "purse-string"
-	Replacement Operation = "replacement"
-	Rehearsal   Operation = "rehearsal"
+	Band          Operation = "band"
+	Ring          Operation = "ring"
+	PurseString   Operation = "purse-string"
+	Plication     Operation = "plication"
+	LeafletRepair Operation = "leaflet-repair"
+	Replacement   Operation = "replacement"
+	Rehearsal     Operation = "rehearsal"
 )
 
 // Patient is how large the patient is: height and weight, or the surface of the

@@ -22,6 +22,9 @@ func Read(file string, data []byte, words Words) (Plan, strictyaml.Problems) {
 	for _, bite := range value.Get("bites").Items() {
 		checkBite(bite, &problems)
 	}
+	checkRepair(value.Get("repair"), &problems)
+	checkLine(value.Get("line"), &problems)
+	checkPatches(value.Get("patches"), &problems)
 	if len(problems) > 0 {
 		return Plan{File: file}, problems.Sorted()
 	}
@@ -51,6 +54,18 @@ func planFrom(file string, v strictyaml.Value) Plan {
 	}
 	for _, bite := range v.Get("bites").Items() {
 		plan.Bites = append(plan.Bites, biteFrom(bite))
+	}
+	for _, step := range v.Get("repair").Items() {
+		plan.Repair = append(plan.Repair, repairStepFrom(step))
+	}
+	if v.Has("line") {
+		plan.Line = lineFrom(v.Get("line"))
+	}
+	for _, patch := range v.Get("patches").Items() {
+		plan.Patches = append(plan.Patches, patchFrom(patch))
+	}
+	for _, look := range v.Get("look-at").Items() {
+		plan.Looks = append(plan.Looks, look.Text())
 	}
 	return plan
 }

@@ -42,7 +42,7 @@ func planShape(words Words) strictyaml.Object {
 		Fields: []strictyaml.Field{
 			mustHave("fairlead", strictyaml.Whole{Min: FileVersion, Max: FileVersion, Mend: fmt.Sprintf("this program reads version %d, so write fairlead: %d", FileVersion, FileVersion)}, "The version of the file format."),
 			mustHave("case", strictyaml.Text{Min: 1, Max: 200}, "A label of the case, without anything that identifies a patient."),
-			mustHave("operation", choiceOf(Band, Ring, PurseString, Replacement, Rehearsal), "What the stitches are for."),
+			mustHave("operation", choiceOf(Band, Ring, PurseString, Plication, LeafletRepair, Replacement, Rehearsal), "What the stitches are for."),
 			mayHave("note", strictyaml.Text{Max: 2000}, "Anything worth remembering."),
 			mayHave("patient", patientShape(words), "How large the patient is; sizes are predicted from it."),
 			mayHave("heart", heartShape(words), "What was measured in this case, in place of the model's own values."),
@@ -53,6 +53,10 @@ func planShape(words Words) strictyaml.Object {
 			mayHave("needle", needleShape, "The diameters of needle and thread."),
 			mayHave("spacing", spacingShape, "The gap between neighbouring bites."),
 			mustHave("bites", strictyaml.List{Of: biteShape(), Max: 400}, "The bites, in the order they are placed."),
+			mayHave("repair", strictyaml.List{Of: repairStepShape(), Max: 20}, "What the stitches do to the rim, in the order it is done."),
+			mayHave("line", lineShape(), "The closed suture line of a replacement; bites may be laid along it."),
+			mayHave("patches", strictyaml.List{Of: patchShape(), Max: 10}, "Patches to cut: over the nodal triangle, or for a leaflet."),
+			mayHave("look-at", strictyaml.List{Of: strictyaml.Text{Min: 1, Max: 200}, Max: 20}, "What will be looked at, at the table; the drawing leaves room to write what was found."),
 		},
 	}
 }

@@ -51,7 +51,7 @@ bites: []
 `), placement.Words{Parameters: exampleParameters})
 	fmt.Println(problems)
 	// Output:
-	// plan.yaml:4:12: operation: unknown word "bend"; expected band, ring, purse-string, replacement or rehearsal; did you mean band?
+	// plan.yaml:4:12: operation: unknown word "bend"; expected band, ring, purse-string, plication, leaflet-repair, replacement or rehearsal; did you mean band?
 	// plan.yaml:5:22: rim-length: "11.8 cm" has another unit; expected a number in mm, 40 mm to 250 mm; write 118 mm
 }
 

@@ -83,13 +83,13 @@ func TestEveryTableHasItsExample(t *testing.T) {
 }
 
 // keyPaths are the paths of all keys of a JSON value, with [] for the items of a list. What clearances_mm holds is
-// keyed by the heart's structures, not by the format.
+// keyed by the heart's structures, not by the format; reasons are documented once, for bites.
 func keyPaths(v any, path string, into map[string]bool) {
 	switch v := v.(type) {
 	case map[string]any:
 		for key, value := range v {
 			into[path+key] = true
-			if key != "clearances_mm" {
+			if key != "clearances_mm" && (key != "reasons" || path == "bites.") {
 				keyPaths(value, path+key+".", into)
 			}
 		}
@@ -113,7 +113,7 @@ func documentedKeys(t *testing.T) map[string]bool {
 			doc = f.Doc.Text()
 		}
 	}
-	line := regexp.MustCompile(`^\t( *)((?:\.?[a-z_]+(?:\[\])?,? )+) +\S`)
+	line := regexp.MustCompile(`^\t( *)((?:\.?[a-z0-9_]+(?:\[\])?,? )+) +\S`)
 	keys, above := map[string]bool{}, []string{}
 	for _, text := range strings.Split(doc, "\n") {
 		found := line.FindStringSubmatch(text)
@@ -138,6 +138,7 @@ func TestJSONHasTheKeysDocumented(t *testing.T) {
 	for _, file := range exampleFiles(t) {
 		keyPaths(jsonOfReport(t, checkFile(t, file)), "", got)
 	}
+	keyPaths(jsonOfReport(t, mustCheck(t, rigidBandPlan(t))), "", got)
 	want := documentedKeys(t)
 	if !maps.Equal(got, want) {
 		t.Errorf("written    %v\ndocumented %v", slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want)))
@@ -385,9 +386,36 @@ func TestExamplesAreJudgedAsTheySay(t *testing.T) {
 	for _, file := range exampleFiles(t) {
 		name := strings.TrimSuffix(filepath.Base(file), ".yaml")
 		for _, b := range checkFile(t, file).Bites {
+			if name == "wrong-side" { // a whole line where it must not run: see the next test
+				continue
+			}
 			if mistaken := b.Name == caught[name] || name == "band-three-mistakes" && mistakes[b.Name] != ""; mistaken != (b.Verdict == Avoid) {
 				t.Errorf("%s: bite %s is %v", name, b.Name, b.Verdict)
 			}
 		}
+	}
+}
+
+// The examples of what stitches do together are judged as they say: two sound repairs and a purse-string tied too tight,
+// a line round the triangle with its uncertainty, and the same line on the wrong side of the node.
+func TestExamplesOfRepairsAndLines(t *testing.T) {
+	for name, want := range map[string]Level{"asymmetric-band": Clear, "two-leaflets": Clear, "purse-string-too-tight": Avoid} {
+		if o := checkFile(t, "../examples/"+name+".yaml").Outcome; o == nil || o.Verdict != want {
+			t.Errorf("%s: %+v, want %s", name, o, want)
+		}
+	}
+	tight := checkFile(t, "../examples/purse-string-too-tight.yaml").Outcome
+	if ids := ruleIDs(tight.Reasons); !slices.Contains(ids, "orifice-area") {
+		t.Errorf("purse-string-too-tight is caught by %v", ids)
+	}
+	around, wrong := checkFile(t, "../examples/around-the-triangle.yaml").Line, checkFile(t, "../examples/wrong-side.yaml").Line
+	if around == nil || around.Verdict != Caution || !slices.Contains(ruleIDs(around.Reasons), "line-sample") || slices.Contains(ruleIDs(around.Reasons), "line-takes-in") {
+		t.Errorf("around-the-triangle: %+v", around)
+	}
+	if wrong == nil || wrong.Verdict != Avoid || !slices.Contains(ruleIDs(wrong.Reasons), "line-takes-in") {
+		t.Errorf("wrong-side: %+v", wrong)
+	}
+	if template := checkFile(t, "../examples/patch-template.yaml"); len(template.Patches) != 1 || len(template.Patches[0].Marks) != 7 || template.Patches[0].Verdict != Clear {
+		t.Errorf("patch-template: %+v", template.Patches)
 	}
 }

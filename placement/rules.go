@@ -1,22 +1,25 @@
 package placement
 
 import (
-	_ "embed"
+	"embed"
 	"fmt"
+	"io/fs"
+	"slices"
 
 	"fairlead/atlas"
 	"fairlead/atlas/strictyaml"
 )
 
-//go:embed data/rules.yaml
-var rulesYAML []byte
+//go:embed data/rules
+var ruleFiles embed.FS
 
-// Rule is one thing a bite is judged by.
+// Rule is one thing a bite, a line, a patch or a repair is judged by.
 type Rule struct {
 	ID, Title, Says string
 	Grade           atlas.Grade
 	Source          string             // id of an atlas.Source
-	Figures         map[string]float64 // mm
+	Figures         map[string]float64 // in FiguresUnit
+	FiguresUnit     string             // mm or %
 	FiguresGrade    atlas.Grade
 }
 
@@ -35,48 +38,87 @@ type Rulebook struct {
 }
 
 // LoadRulebook reads the embedded rules. It fails only if they and the code do not fit each other.
-func LoadRulebook() (*Rulebook, error) { return readRulebook(rulesYAML) }
+func LoadRulebook() (*Rulebook, error) { return readRulebook(ruleFiles) }
 
-func readRulebook(data []byte) (*Rulebook, error) {
-	tree, problems := strictyaml.Parse("rules.yaml", data, rulesShape)
-	if err := problems.Err(); err != nil {
+// readRulebook reads every file of rules, in the order of their names.
+func readRulebook(files fs.FS) (*Rulebook, error) {
+	names, err := fs.Glob(files, "data/rules/*.yaml")
+	if err != nil {
 		return nil, fmt.Errorf("rules: %w", err)
 	}
 	book := &Rulebook{index: map[string]int{}}
-	for i, v := range tree.Get("rules").Items() {
-		rule := Rule{
-			ID: v.Get("id").Text(), Title: v.Get("title").Text(), Says: v.Get("says").Text(),
-			Grade: atlas.Grade(v.Get("grade").Text()), Source: v.Get("source").Text(),
-			Figures: map[string]float64{}, FiguresGrade: atlas.Grade(v.Get("figures-grade").Text()),
+	for _, name := range names {
+		data, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, fmt.Errorf("rules: %w", err)
 		}
-		for _, key := range v.Get("figures").Keys() {
-			rule.Figures[key] = v.Get("figures").Get(key).Number()
+		tree, problems := strictyaml.Parse(name, data, rulesShape())
+		if err := problems.Err(); err != nil {
+			return nil, fmt.Errorf("rules: %w", err)
 		}
-		book.rules = append(book.rules, rule)
-		book.index[rule.ID] = i
+		for _, v := range tree.Get("rules").Items() {
+			book.add(ruleFrom(v))
+		}
 	}
 	return book, book.fitsCode()
+}
+
+func ruleFrom(v strictyaml.Value) Rule {
+	rule := Rule{
+		ID: v.Get("id").Text(), Title: v.Get("title").Text(), Says: v.Get("says").Text(),
+		Grade: atlas.Grade(v.Get("grade").Text()), Source: v.Get("source").Text(),
+		Figures: map[string]float64{}, FiguresUnit: "mm", FiguresGrade: atlas.Grade(v.Get("figures-grade").Text()),
+	}
+	if v.Has("figures-unit") {
+		rule.FiguresUnit = v.Get("figures-unit").Text()
+	}
+	for _, key := range v.Get("figures").Keys() {
+		rule.Figures[key] = v.Get("figures").Get(key).Number()
+	}
+	return rule
+}
+
+func (b *Rulebook) add(rule Rule) {
+	b.index[rule.ID] = len(b.rules)
+	b.rules = append(b.rules, rule)
 }
 
 // spacingRule is the rule that judges bites together; the others have their code in judges.
 const spacingRule = "spacing"
 
+// ruleCode is what the code needs of a rule: that it is there, and which figures it has.
+type ruleCode struct {
+	id      string
+	figures []string
+}
+
+// ruleCodes lists what the code judges by: single bites, bites together, the line of a replacement, patches, and what a
+// repair makes of the valve.
+func ruleCodes() []ruleCode {
+	codes := []ruleCode{{id: spacingRule}}
+	for _, j := range judges {
+		codes = append(codes, ruleCode{j.id, j.figures})
+	}
+	return slices.Concat(codes, lineRules, patchRules, repairRules)
+}
+
 // fitsCode holds the rules against the code that judges by them.
 func (b *Rulebook) fitsCode() error {
-	for _, j := range append([]judge{{id: spacingRule}}, judges...) {
-		rule := b.Rule(j.id)
+	codes := ruleCodes()
+	for _, code := range codes {
+		rule := b.Rule(code.id)
 		if rule.ID == "" {
-			return fmt.Errorf("rules: no rule is called %q", j.id)
+			return fmt.Errorf("rules: no rule is called %q", code.id)
 		}
-		for _, figure := range j.figures {
+		for _, figure := range code.figures {
 			if _, given := rule.Figures[figure]; !given {
-				return fmt.Errorf("rules: %q lacks the figure %q", j.id, figure)
+				return fmt.Errorf("rules: %q lacks the figure %q", code.id, figure)
 			}
 		}
 	}
 	// With every rule of the code found, one too many is a stranger or a double.
-	if len(b.rules) != len(judges)+1 {
-		return fmt.Errorf("rules: %d rules, but the code judges by %d", len(b.rules), len(judges)+1)
+	if len(b.rules) != len(codes) {
+		return fmt.Errorf("rules: %d rules, but the code judges by %d", len(b.rules), len(codes))
 	}
 	return nil
 }
@@ -92,21 +134,31 @@ func (b *Rulebook) Rule(id string) Rule {
 	return Rule{}
 }
 
-var figuresShape = strictyaml.Object{Fields: []strictyaml.Field{
-	{Name: "deepest", Shape: strictyaml.Number{}},
-	{Name: "beyond", Shape: strictyaml.Number{}},
-	{Name: "tissue", Shape: strictyaml.Number{}},
-	{Name: "leaflet", Shape: strictyaml.Number{}},
-}}
+// figuresShape takes the figures that the code asks for, and no others.
+func figuresShape() (shape strictyaml.Object) {
+	seen := map[string]bool{}
+	for _, code := range ruleCodes() {
+		for _, figure := range code.figures {
+			if !seen[figure] {
+				shape.Fields = append(shape.Fields, strictyaml.Field{Name: figure, Shape: strictyaml.Number{}})
+			}
+			seen[figure] = true
+		}
+	}
+	return shape
+}
 
-var rulesShape = strictyaml.Object{Fields: []strictyaml.Field{
-	{Name: "rules", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
-		{Name: "id", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
-		{Name: "title", Required: true, Shape: strictyaml.Text{Min: 1, Max: 80}},
-		{Name: "says", Required: true, Shape: strictyaml.Text{Min: 1, Max: 200}},
-		{Name: "grade", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption", "practice"}}},
-		{Name: "source", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
-		{Name: "figures", Shape: figuresShape},
-		{Name: "figures-grade", Shape: strictyaml.Choice{Words: []string{"memory", "assumption"}}},
-	}}}},
-}}
+func rulesShape() strictyaml.Object {
+	return strictyaml.Object{Fields: []strictyaml.Field{
+		{Name: "rules", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
+			{Name: "id", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
+			{Name: "title", Required: true, Shape: strictyaml.Text{Min: 1, Max: 80}},
+			{Name: "says", Required: true, Shape: strictyaml.Text{Min: 1, Max: 240}},
+			{Name: "grade", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption", "practice"}}},
+			{Name: "source", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
+			{Name: "figures", Shape: figuresShape()},
+			{Name: "figures-unit", Shape: strictyaml.Choice{Words: []string{"mm", "%"}}},
+			{Name: "figures-grade", Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption", "practice"}}},
+		}}}},
+	}}
+}

@@ -24,7 +24,7 @@ func (e *examiner) judgeSpacing(bites []BiteReport) {
 		if bites[i].Kind == Running {
 			e.judgeRun(stitches[i])
 		}
-		if i > 0 {
+		if i > 0 && bites[i].OnLine == bites[i-1].OnLine { // a line's own gaps are judged along it
 			e.judgeNeighbours(&bites[i-1], &bites[i])
 		}
 	}
@@ -99,6 +99,9 @@ func (e *examiner) bridge(s, o stitch) float64 {
 		}
 		return best > width && (best >= wanted || thorough)
 	})
+	if best >= wanted { // less its width, the least wanted might come out a rounding short of itself
+		return e.plan.Spacing.MinMM
+	}
 	return max(best-width, 0)
 }
 

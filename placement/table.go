@@ -27,6 +27,16 @@ func (r *Report) WriteTable(w io.Writer) error {
 	} else {
 		t.line("No bites: the heart alone.")
 	}
+	if r.Line != nil {
+		t.suture(r.Line)
+	}
+	if r.Outcome != nil {
+		t.outcome(r.Outcome)
+	}
+	if len(r.Patches) > 0 {
+		t.patches(r.Patches)
+	}
+	t.looks(r.Laid.Plan.Looks)
 	f := r.Figures()
 	t.line("")
 	t.fold("", "", fmt.Sprintf("Rests on %d published, %d remembered and %d assumed figures, %d measured in this patient (see `fairlead landmarks`).", f.Published, f.Memory, f.Assumption, f.Measured))
@@ -88,10 +98,15 @@ func (t *table) bite(b BiteReport) {
 	}
 	t.row(name, b.Verdict.String(), b.Nearest.Words()+" mm", b.Nearest.Label, string(b.Tissue), exact(b.DepthMM)+" mm", t.goesIn(b), signed(b.Passes[0].In.OffMM))
 	indent := strings.Repeat(" ", t.name+2)
-	for _, reason := range b.Reasons {
+	t.reasons(indent, b.Reasons)
+}
+
+// reasons writes what the rules found, and what to do instead.
+func (t *table) reasons(indent string, reasons []Reason) {
+	for _, reason := range reasons {
 		t.fold(indent, "  ", fmt.Sprintf("%s: %s [%s; %s]", reason.Level, reason.Text, reason.Rule, reason.Basis))
 	}
-	if instead := insteadOf(b.Reasons); instead != "" {
+	if instead := insteadOf(reasons); instead != "" {
 		t.fold(indent, "  ", "instead: "+instead)
 	}
 }
@@ -119,6 +134,18 @@ func insteadOf(reasons []Reason) string {
 		}
 	}
 	return strings.Join(said, "; ")
+}
+
+// looks lists what will be looked at, at the table.
+func (t *table) looks(looks []string) {
+	if len(looks) == 0 {
+		return
+	}
+	t.line("")
+	t.line("To look at, at the table:")
+	for _, look := range looks {
+		t.fold("  ", "    ", "[ ] "+look)
+	}
 }
 
 // printable keeps a plan's own words from moving the terminal's cursor or turning the direction of the line.

@@ -20,7 +20,8 @@ const (
 type anatomy struct {
 	*Ink
 	camera
-	heart *atlas.Heart
+	heart  *atlas.Heart
+	sunkMM float64 // how far under the plane of the rim the leaflets meet; of no account where the view looks straight down
 }
 
 // chartPath carries places of the chart onto the paper.
@@ -84,6 +85,22 @@ func (a anatomy) wall() {
 	a.End()
 }
 
+// draw draws the whole anatomy of the atrial view.
+func (a anatomy) draw() {
+	a.Group("anatomy", "Anatomy")
+	a.wall()
+	a.leaflets()
+	a.septum()
+	a.End()
+	a.neighbours()
+	a.zoneGrounds()
+	a.conduction()
+	a.zoneHatches()
+	a.tendonLine()
+	a.rim()
+	a.commissures()
+}
+
 func (a anatomy) smooth(class string, points []Point, closed bool) {
 	a.Path(class, new(PathData).SmoothThrough(thinned(points, closed), closed))
 }
@@ -111,9 +128,13 @@ func thinned(points []Point, closed bool) []Point {
 // leaflets draws the leaflets closed, each from border to border, meeting along closing lines; a cleft parts the
 // anterior one. Their free edges are a convention of the drawing; the hinge they hang from is the heart's.
 func (a anatomy) leaflets() {
+	a.drawLeaflets(a.heart.Leaflets())
+}
+
+// drawLeaflets draws leaflets that hang from certain stretches of the hinge.
+func (a anatomy) drawLeaflets(leaflets []atlas.Leaflet) {
 	a.Group("leaflets", "Leaflets")
 	meet := a.meeting()
-	leaflets := a.heart.Leaflets()
 	for i, leaf := range leaflets {
 		before, after := leaflets[(i+len(leaflets)-1)%len(leaflets)], leaflets[(i+1)%len(leaflets)]
 		var outline PathData
@@ -176,7 +197,7 @@ func (a anatomy) border(ownMM, otherMM float64, meet geom.Vec) []Point {
 // the anterior leaflet is the largest.
 func (a anatomy) meeting() geom.Vec {
 	sizes := a.heart.Rim.Sizes()
-	return geom.Vec{X: 0.06 * sizes.LongAxisMM, Y: -0.10 * sizes.ShortAxisMM}
+	return geom.Vec{X: 0.06 * sizes.LongAxisMM, Y: -0.10 * sizes.ShortAxisMM, Z: -a.sunkMM}
 }
 
 // closing is the closing line from a commissure to where the leaflets meet, gently scalloped.

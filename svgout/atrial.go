@@ -24,29 +24,28 @@ var (
 
 // AtrialView draws the plan as the surgeon sees it through the opened right atrium.
 func AtrialView(w io.Writer, report *placement.Report) error {
+	return AtrialViewTurned(w, report, Habit{})
+}
+
+// AtrialViewTurned draws the atrial view turned or mirrored to the reader's habit, at the largest scale at which it
+// then fits the plate.
+func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error {
+	if err := habit.check(); err != nil {
+		return err
+	}
 	heart := report.Laid.Heart
-	camera, fits := cameraFor(atrialExtent(heart), atrialPicture)
+	camera, fits := habit.of(downTheValve).cameraFor(atrialExtent(heart), atrialPicture)
 	if !fits {
 		return fmt.Errorf("svgout: this heart is too large for the plate")
 	}
-	plate := plate{report: report, page: atrialPage}
+	plate := plate{report: report, page: atrialPage, gaze: camera.gaze, habit: habit}
 	k := NewInk(w, Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Lang: "en", Title: plate.title(), Desc: plate.describe()})
 	k.Rect("paper", atrialPage)
 	a := anatomy{Ink: k, camera: camera, heart: heart}
-	s := stitches{anatomy: a, bites: report.Bites}
+	s := stitches{anatomy: a, bites: report.Bites, line: report.Line}
 
-	k.Group("anatomy", "Anatomy")
-	a.wall()
-	a.leaflets()
-	a.septum()
-	k.End()
-	a.neighbours()
-	a.zoneGrounds()
-	a.conduction()
-	a.zoneHatches()
-	a.tendonLine()
-	a.rim()
-	a.commissures()
+	a.draw()
+	a.sutureLine(report.Line)
 	s.draw()
 	s.verdicts()
 
@@ -71,6 +70,9 @@ func (s stitches) layLabels() (placed Placed, err error) {
 		func(placement.BiteReport) bool { return true },
 	} {
 		labels := append(s.landmarkLabels(), s.labels(together)...)
+		if s.line != nil {
+			labels = append(labels, s.lineLabel(s.line))
+		}
 		placed, err = Layout(labels, LabelFrame{Left: leftColumn, Right: rightColumn, MiddleX: middleTarget(labels)})
 		if err == nil {
 			return placed, nil

@@ -37,4 +37,8 @@ const (
 	clearTeal     Colour = "#2a7d8e"
 	cautionAmber  Colour = "#b0560a"
 	avoidAubergin Colour = "#47093a"
+
+	clearTint   Colour = "#e7f3f4"
+	cautionTint Colour = "#fbefdf"
+	avoidTint   Colour = "#f0e6ed"
 )

@@ -22,6 +22,11 @@ func (l Level) LineClass() string {
 	return [...]string{"", "clear-line", "caution-line", "avoid-line"}[l.known()]
 }
 
+// String is the level's word, and empty for NoLevel.
+func (l Level) String() string {
+	return [...]string{"", "clear", "caution", "avoid"}[l.known()]
+}
+
 func (l Level) known() Level {
 	if l < NoLevel || l > Avoid {
 		return NoLevel

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"fairlead/atlas"
 	"fairlead/placement"
@@ -14,6 +16,8 @@ import (
 type plate struct {
 	report *placement.Report
 	page   Box
+	gaze   gaze  // of the picture; zero: down the valve
+	habit  Habit // that the picture follows
 }
 
 func (p plate) title() string {
@@ -23,7 +27,11 @@ func (p plate) title() string {
 // describe tells a reader who cannot see the plate what it shows.
 func (p plate) describe() string {
 	var t strings.Builder
-	fmt.Fprintf(&t, "Atrial view: septum below, front above, head left, feet right. Verdict of the plan: %s.", p.report.Verdict)
+	fmt.Fprintf(&t, "Atrial view%s: septum %s, front %s, head %s, feet %s. ", p.habit.words(), p.where(back), p.where(front), p.where(head), p.where(feet))
+	if sense := p.habit.sense(); sense != "" {
+		t.WriteString(sense + " ")
+	}
+	fmt.Fprintf(&t, "Verdict of the plan: %s.", p.report.Verdict)
 	for _, b := range p.report.Bites {
 		fmt.Fprintf(&t, " Bite %s, %s: %s", b.Name, b.Where, b.Verdict)
 		for _, r := range b.Reasons {
@@ -49,22 +57,61 @@ func (p plate) furnish(k *Ink, scale float64, heart *atlas.Heart) {
 }
 
 func (p plate) heading(k *Ink, scale float64, heart *atlas.Heart) {
+	caption, also := p.caption(scale, heart)
+	p.headedWith(k, p.verdict(), caption, also)
+}
+
+// headed is a heading with a caption of its own.
+func (p plate) headed(k *Ink, heart *atlas.Heart, caption string) {
+	p.headedWith(k, p.verdict(), caption, p.whose(heart))
+}
+
+// verdict is the plan's level; a plan without bites has none.
+func (p plate) verdict() Level {
+	if len(p.report.Bites) == 0 {
+		return NoLevel
+	}
+	return mark(p.report.Verdict)
+}
+
+// headedWith is a heading of the case, a level across from it, a caption, and what more there is to say on a line of its
+// own.
+func (p plate) headedWith(k *Ink, level Level, caption, also string) {
 	k.Group("heading", "Heading")
 	room := p.page.W - 16
-	if len(p.report.Bites) > 0 {
-		verdict := strings.ToUpper(p.report.Verdict.String())
+	if level != NoLevel {
+		verdict := strings.ToUpper(level.String())
 		k.Text("heading", p.page.W-8, 12, AnchorEnd, verdict)
-		k.LevelMark(mark(p.report.Verdict), Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
+		k.LevelMark(level, Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
 		room -= MeasureIn("heading", verdict) + 14
 	}
 	k.Text("heading", 8, 12, AnchorStart, Fit("heading", p.report.Laid.Plan.Case, room, 1)[0])
-	angle, _ := heart.Value("wall-angle-septal")
-	k.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("Atrial view. Operation: %s. Scale %s : 1 in the plane of the rim; up the septal wall shortened to %.0f %%.",
-		p.report.Laid.Plan.Operation, mustNumber(scale), 100*math.Cos(angle.Here*math.Pi/180)))
-	if whose := p.whose(heart); whose != "" {
-		k.Text("label-quiet", 8, 24.6, AnchorStart, Fit("label-quiet", whose, p.page.W-16, 1)[0])
+	k.Text("caption", 8, 19, AnchorStart, Fit("caption", caption, p.page.W-16, 1)[0])
+	if also != "" {
+		k.Text("label-quiet", 8, 24.6, AnchorStart, Fit("label-quiet", also, p.page.W-16, 1)[0])
 	}
 	k.End()
+}
+
+// caption says what the view is and how it is scaled, and what more there is to say.
+func (p plate) caption(scale float64, heart *atlas.Heart) (caption, also string) {
+	angle, _ := heart.Value("wall-angle-septal")
+	caption = fmt.Sprintf("Atrial view%s. Operation: %s. Scale %s : 1 in the plane of the rim", p.habit.words(), p.report.Laid.Plan.Operation, mustNumber(scale))
+	shortened := fmt.Sprintf("up the septal wall shortened to %.0f %%.", 100*math.Cos(angle.Here*math.Pi/180))
+	also = strings.TrimSpace(p.habit.sense() + " " + p.whose(heart))
+	if whole := caption + "; " + shortened; MeasureIn("caption", whole) <= p.page.W-16 {
+		return whole, also
+	}
+	return caption + ".", strings.TrimSpace(sentence(shortened) + " " + also)
+}
+
+// sentence is a clause with a capital at its head.
+func sentence(clause string) string {
+	if clause == "" {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(clause)
+	return string(unicode.ToUpper(first)) + clause[size:]
 }
 
 // whose says what is known of this heart besides the usual adult's: nothing for the usual adult.
@@ -102,17 +149,6 @@ func (p plate) whose(heart *atlas.Heart) string {
 	return "This heart: " + strings.Join(said, "; ") + "."
 }
 
-// compass names head, feet, front and back.
-func (p plate) compass(k *Ink, at Point) {
-	const arm = 5.0
-	k.Line("axis", at.Plus(Point{-arm, 0}), at.Plus(Point{arm, 0}))
-	k.Line("axis", at.Plus(Point{0, -arm}), at.Plus(Point{0, arm}))
-	k.Text("axis-label", at.X-arm-1, at.Y+1.2, AnchorEnd, "head")
-	k.Text("axis-label", at.X+arm+1, at.Y+1.2, AnchorStart, "feet")
-	k.Text("axis-label", at.X, at.Y-arm-1, AnchorMiddle, "front")
-	k.Text("axis-label", at.X, at.Y+arm+3.6, AnchorMiddle, "back")
-}
-
 // scaleBarMM is the length of the bar on paper: a print at true size is proved by laying a ruler on it.
 const scaleBarMM = 50.0
 
@@ -145,13 +181,17 @@ func heartTicks(scale float64) []float64 {
 	return ticks
 }
 
-func (p plate) legend(k *Ink) {
+func (p plate) legend(k *Ink) { p.legendFrom(k, Point{52, 175.5}, 226) }
+
+// legendFrom letters the legend in as many lines as it takes from a first baseline to a right edge, and returns the last
+// baseline.
+func (p plate) legendFrom(k *Ink, first Point, right float64) float64 {
 	k.Group("legend", "Legend")
-	x, y := 52.0, 175.5
+	x, y := first.X, first.Y
 	next := func(draw func(at Point), text string) {
 		width := 9 + MeasureIn("legend", text) + 5
-		if x+width > 226 {
-			x, y = 52, y+5.6
+		if x+width > right {
+			x, y = first.X, y+5.6
 		}
 		draw(Point{x + 3, y - 1.2})
 		k.Text("legend", x+8, y, AnchorStart, text)
@@ -180,6 +220,7 @@ func (p plate) legend(k *Ink) {
 	next(swatch("bundle-low-area"), "bundle, less common way")
 	next(swatch("coronary-area"), "arteries, beneath")
 	k.End()
+	return y
 }
 
 type zoneKey struct {
@@ -211,7 +252,7 @@ func (p plate) footer(k *Ink) {
 	f := p.report.Figures()
 	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured. Plan %s, atlas %s, format %d.",
 		f.Published, f.Memory, f.Assumption, f.Measured, p.report.Laid.Plan.Digest, p.report.Laid.AtlasDigest, placement.FileVersion)
-	lines := append(Fit("footnote", line, p.page.W-16, 1), Fit("footnote", placement.Care, p.page.W-16, 1)...)
-	k.TextBlock("footnote", 8, 195, AnchorStart, lines)
+	lines := append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", placement.Care, p.page.W-16, 2)...)
+	k.TextBlock("footnote", 8, p.page.H-6-BlockHeight("footnote", len(lines)), AnchorStart, lines)
 	k.End()
 }

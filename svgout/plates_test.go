@@ -68,10 +68,41 @@ func examplePlate(t testing.TB, file string) []byte {
 	return atrialView(t, reportOf(t, filepath.Base(file), data))
 }
 
-// The drawing beside each example is the one its plan gives.
+// exampleDrawings are the drawings of an example: the atrial view, and what else its plan has to show, by file name.
+func exampleDrawings(t testing.TB, file string) map[string][]byte {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	report, name := reportOf(t, filepath.Base(file), data), strings.TrimSuffix(file, ".yaml")
+	drawings := map[string][]byte{name + ".svg": atrialView(t, report)}
+	if report.Outcome != nil {
+		drawings[name+"-repair.svg"] = repairView(t, report)
+	}
+	if len(report.Patches) > 0 {
+		drawings[name+"-template.svg"] = templateOf(t, report)
+	}
+	return drawings
+}
+
+// The drawings beside each example are the ones its plan gives, and there are no others.
 func TestExampleDrawingsAreFresh(t *testing.T) {
+	drawn := map[string]bool{}
 	for _, file := range examplePlans(t) {
-		compareGolden(t, strings.TrimSuffix(file, ".yaml")+".svg", examplePlate(t, file))
+		for golden, drawing := range exampleDrawings(t, file) {
+			compareGolden(t, golden, drawing)
+			drawn[golden] = true
+		}
+	}
+	files, err := filepath.Glob("../examples/*.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range files {
+		if !drawn[file] {
+			t.Errorf("%s is the drawing of no example", file)
+		}
 	}
 }
 
@@ -160,7 +191,9 @@ func allPlates(t testing.TB) map[string][]byte {
 	t.Helper()
 	plates := trialPlates(t)
 	for _, file := range examplePlans(t) {
-		plates[file] = examplePlate(t, file)
+		for name, drawing := range exampleDrawings(t, file) {
+			plates[name] = drawing
+		}
 	}
 	return plates
 }

@@ -9,6 +9,7 @@ import (
 type stitches struct {
 	anatomy
 	bites []placement.BiteReport
+	line  *placement.LineReport // nil: none
 }
 
 func (s stitches) draw() {
@@ -95,11 +96,18 @@ func (s stitches) verdicts() {
 	s.End()
 }
 
-// markPlace lies inward of a bite by enough to clear the thread, between two bites' breadths.
+// onWallMM is how far up the wall a bite lies by itself, its mark beside it and not at the hinge.
+const onWallMM = 3.0
+
+// markPlace lies inward of a bite by enough to clear the thread, between two bites' breadths: of one at the hinge, on
+// the leaflet.
 func (s stitches) markPlace(b placement.BiteReport) Point {
 	p := b.Passes[len(b.Passes)/2]
 	along := (p.In.AlongMM + p.Out.AlongMM) / 2
-	low := min(p.In.OffMM, p.Out.OffMM, 0)
+	low := min(p.In.OffMM, p.Out.OffMM)
+	if low < onWallMM {
+		low = min(low, 0)
+	}
 	hinge := s.paper(s.heart.Chart.Frame(atlas.Spot{AlongMM: along, OffMM: low}))
 	inward := s.paper(s.heart.Chart.Frame(atlas.Spot{AlongMM: along, OffMM: low - 1})).Minus(hinge).unit()
 	return hinge.Plus(inward.Times(4.2))

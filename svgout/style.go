@@ -60,6 +60,8 @@ var houseStyle = []rule{
 	{Class: "tendon", Stroke: edgeGrey, WidthMM: strong, DashMM: []float64{3, 0.8}},
 	{Class: "contour", Stroke: edgeGrey, WidthMM: hair},
 	{Class: "hidden", Stroke: edgeGrey, WidthMM: fine, DashMM: []float64{1, 0.7}},
+	{Class: "tissue-fill", Fill: leafGrey},
+	{Class: "tissue-faint-fill", Fill: wallGrey},
 
 	// What matters: the rim, darkest and heaviest of all.
 	{Class: "rim", Stroke: inkBlack, WidthMM: heavy},
@@ -74,6 +76,10 @@ var houseStyle = []rule{
 	{Class: "coronary", Stroke: coronaryRed, WidthMM: heavy},
 	{Class: "coronary-area", Fill: coronaryTint, Stroke: coronaryRed, WidthMM: fine},
 	{Class: "aorta-area", Fill: aortaTint, Stroke: aortaRose, WidthMM: fine},
+	{Class: "aorta-fill", Fill: aortaTint},
+	{Class: "aorta-hidden", Stroke: aortaRose, WidthMM: thin, DashMM: []float64{2, 1}},
+	{Class: "coronary-fill", Fill: coronaryTint},
+	{Class: "coronary-edge", Stroke: coronaryRed, WidthMM: fine},
 	{Class: "coronary-hidden", Stroke: coronaryRed, WidthMM: strong, DashMM: []float64{2, 1}},
 	{Class: "coronary-dot", Fill: coronaryRed},
 	{Class: "nodal-artery", Stroke: coronaryRed, WidthMM: thin, DashMM: []float64{1.4, 0.7}},
@@ -106,13 +112,20 @@ var houseStyle = []rule{
 
 	// Stitches.
 	{Class: "thread", Stroke: threadGreen, WidthMM: strong},
+	{Class: "suture-line", Stroke: threadGreen, WidthMM: medium, DashMM: []float64{4, 1, 0.6, 1}},
 	{Class: "thread-hidden", Stroke: threadGreen, WidthMM: strong, DashMM: []float64{1.4, 0.8}},
 	{Class: "needle", Stroke: inkBlack, WidthMM: strong},
 	{Class: "needle-hidden", Stroke: inkBlack, WidthMM: medium, DashMM: []float64{1.2, 0.8}},
 	{Class: "needle-entry", Fill: inkBlack, Stroke: inkBlack, WidthMM: thin},
 	{Class: "needle-exit", Fill: white, Stroke: inkBlack, WidthMM: medium},
+	{Class: "needle-area", Fill: white, Stroke: threadGreen, WidthMM: thin},
+	{Class: "patch", Fill: wallGrey, Stroke: inkBlack, WidthMM: medium},
+	{Class: "sew-line", Fill: white, Stroke: threadGreen, WidthMM: medium, DashMM: []float64{2, 1}},
 	{Class: "pledget", Fill: white, Stroke: threadGreen, WidthMM: thin},
-	{Class: "ring", Stroke: inkQuiet, WidthMM: strong},
+	{Class: "device", Fill: white, Stroke: inkQuiet, WidthMM: thin},
+	{Class: "ghost", Stroke: edgeGrey, WidthMM: strong, DashMM: []float64{2, 1.4}},
+	{Class: "ghost-mark", Fill: white, Stroke: edgeGrey, WidthMM: thin},
+	{Class: "reduction", Fill: dipGrey, Stroke: inkQuiet, WidthMM: fine},
 
 	// The three levels. Each has a part in its colour and a part in white.
 	{Class: "level-clear", Fill: white, Stroke: clearTeal, WidthMM: strong},
@@ -124,6 +137,13 @@ var houseStyle = []rule{
 	{Class: "caution-line", Stroke: cautionAmber, WidthMM: strong},
 	{Class: "avoid-line", Stroke: avoidAubergin, WidthMM: heavy},
 
+	// The band of safe depths.
+	{Class: "safe-clear-area", Fill: clearTint},
+	{Class: "safe-caution-area", Fill: cautionTint},
+	{Class: "safe-caution-hatch", Stroke: cautionAmber, WidthMM: fine},
+	{Class: "safe-avoid-area", Fill: avoidTint},
+	{Class: "safe-avoid-hatch", Stroke: avoidAubergin, WidthMM: hair},
+
 	// Working lines.
 	{Class: "leader", Stroke: inkQuiet, WidthMM: fine},
 	{Class: "leader-dot", Fill: inkBlack, Stroke: white, WidthMM: fine},
@@ -134,6 +154,8 @@ var houseStyle = []rule{
 	{Class: "frame", Stroke: edgeGrey, WidthMM: fine},
 	{Class: "scale-bar", Stroke: inkBlack, WidthMM: medium},
 	{Class: "panel", Fill: white, Stroke: edgeGrey, WidthMM: fine},
+	{Class: "tick-box", Fill: white, Stroke: inkBlack, WidthMM: thin},
+	{Class: "write-on", Stroke: edgeGrey, WidthMM: fine},
 	{Class: "banner", Fill: wallGrey},
 
 	// Lettering.

@@ -96,6 +96,15 @@ func (o Outline) twiceArea() float64 {
 // against each other.
 func (o Outline) Area() float64 { return math.Abs(o.twiceArea()) / 2 }
 
+// SignedArea returns the area in mm², positive for an outline that runs
+// anticlockwise and negative for one that runs clockwise.
+func (o Outline) SignedArea() float64 {
+	if len(o) == 0 {
+		return 0
+	}
+	return o.twiceArea() / 2
+}
+
 // Perimeter returns the length of the outline in mm, the closing edge included.
 // Two corners are joined there and back.
 func (o Outline) Perimeter() float64 {

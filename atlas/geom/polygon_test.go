@@ -237,3 +237,14 @@ func TestOrientIsExact(t *testing.T) {
 		t.Errorf("turn towards infinity: %d", got)
 	}
 }
+
+// Run the other way round an outline has the other sign, and the same size.
+func TestSignedArea(t *testing.T) {
+	backwards := Outline{square[0], square[3], square[2], square[1]}
+	if square.SignedArea() != 16 || backwards.SignedArea() != -16 {
+		t.Errorf("%g and %g, want 16 and -16", square.SignedArea(), backwards.SignedArea())
+	}
+	if got := (Outline)(nil).SignedArea(); got != 0 {
+		t.Errorf("nothing has the area %g", got)
+	}
+}

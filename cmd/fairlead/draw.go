@@ -2,19 +2,142 @@ package main
 
 import (
 	"bytes"
+	"cmp"
+	"errors"
 	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
 
+	"github.com/spf13/pflag"
+
+	"fairlead/placement"
 	"fairlead/svgout"
 )
 
+// view is one way to draw a plan.
+type view struct {
+	name, shows string
+	draw        func(io.Writer, *placement.Report, options) error
+}
+
+func views() []view {
+	return []view{
+		{"atrial", "as the surgeon sees it", drawAtrial},
+		{"strip", "the rim unrolled, true along the hinge, with the depth that is safe at each place", func(w io.Writer, r *placement.Report, _ options) error { return svgout.StripView(w, r) }},
+		{"both", "atrial view and strip together, numbered alike", func(w io.Writer, r *placement.Report, _ options) error { return svgout.TwoViewPlate(w, r) }},
+		{"section", "a cut across the rim at a bite", drawSection},
+		{"upright", "the heart as it sits in the body", func(w io.Writer, r *placement.Report, _ options) error { return svgout.UprightView(w, r) }},
+		{"repair", "what the repair makes of the valve, before and after", func(w io.Writer, r *placement.Report, _ options) error { return svgout.RepairView(w, r) }},
+		{"template", "a patch laid flat, at true size, to cut along", drawTemplate},
+	}
+}
+
+func drawAtrial(w io.Writer, r *placement.Report, o options) error {
+	return svgout.AtrialViewTurned(w, r, svgout.Habit{TurnDegrees: o.turn, Mirrored: o.mirror})
+}
+
+// drawSection cuts at the bite that is named, or where the plan is worst.
+func drawSection(w io.Writer, r *placement.Report, o options) error {
+	if len(r.Bites) == 0 {
+		return errors.New("the plan has no bite to cut at")
+	}
+	if o.bite != "" {
+		return svgout.SectionView(w, r, o.bite)
+	}
+	worst := slices.MaxFunc(r.Bites, func(a, b placement.BiteReport) int {
+		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(b.Nearest.MM, a.Nearest.MM))
+	})
+	return svgout.SectionView(w, r, worst.Name)
+}
+
+// drawTemplate draws the patch that is named, or the plan's first.
+func drawTemplate(w io.Writer, r *placement.Report, o options) error {
+	if len(r.Patches) == 0 {
+		return errors.New("the plan has no `patches` to cut")
+	}
+	var names []string
+	for i, p := range r.Patches {
+		if o.patch == "" || o.patch == p.Name {
+			return svgout.TemplateView(w, r, i)
+		}
+		names = append(names, p.Name)
+	}
+	return fmt.Errorf("no patch is called %q; there is %s", o.patch, strings.Join(names, ", "))
+}
+
+func viewNames() (names []string) {
+	for _, v := range views() {
+		names = append(names, v.name)
+	}
+	return names
+}
+
+func flagDraw(f *pflag.FlagSet, o *options) {
+	f.StringVarP(&o.output, "output", "o", "-", "write to `FILE`, whole or not at all, or into a directory; - is standard output")
+	f.StringVar(&o.view, "view", views()[0].name, "`VIEW` to draw: "+strings.Join(viewNames(), ", "))
+	f.StringVar(&o.bite, "bite", "", "`NAME` of the bite to draw the section at; the worst unless given")
+	f.Float64Var(&o.turn, "turn", 0, "turn the atrial view clockwise by `DEGREES`")
+	f.BoolVar(&o.mirror, "mirror", false, "mirror the atrial view, left for right")
+	f.StringVar(&o.patch, "patch", "", "`NAME` of the patch to draw the template of; the first unless given")
+}
+
+func (o options) chosenView() (view, error) {
+	for _, v := range views() {
+		if v.name == o.view {
+			return v, nil
+		}
+	}
+	hint := "It can be " + strings.Join(viewNames(), ", ") + "."
+	if meant := nearest(o.view, viewNames()); meant != "" {
+		hint = "Did you mean " + meant + "? " + hint
+	}
+	return view{}, usageError{fmt.Sprintf("fairlead draw: --view %q is not known", o.view), hint}
+}
+
 func runDraw(s streams, o options, args []string) (int, error) {
-	report, err := checkedPlan(args[0], s)
+	chosen, err := o.chosenView()
 	if err != nil {
 		return exitWrong, err
 	}
-	var plate bytes.Buffer
-	if err := svgout.AtrialView(&plate, report); err != nil {
-		return exitWrong, fmt.Errorf("fairlead draw: %w", err)
+	if (o.turn != 0 || o.mirror) && chosen.name != "atrial" {
+		return exitWrong, usageError{fmt.Sprintf("fairlead draw: the %s view is not turned or mirrored", chosen.name), "Leave out --turn and --mirror, or draw --view atrial."}
 	}
-	return exitFor(report.Verdict), writeWhole(o.output, plate.Bytes(), s.out)
+	files, err := planFiles(args)
+	if err != nil {
+		return exitWrong, err
+	}
+	names, err := o.outputs(files, ".svg")
+	if err != nil {
+		return exitWrong, err
+	}
+	desk, err := openDesk()
+	if err != nil {
+		return exitWrong, err
+	}
+	return eachPlan(s, len(files), func(i int) worked {
+		report, err := desk.checked(files[i], s)
+		if err != nil {
+			return worked{err: err}
+		}
+		var drawn, out bytes.Buffer
+		if err := chosen.draw(&drawn, report, o); err != nil {
+			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}
+		}
+		err = writeWhole(names[i], drawn.Bytes(), &out)
+		return worked{out.Bytes(), exitFor(report.Verdict), err}
+	})
+}
+
+// outputs are where each plan is drawn to: one plan to the file asked for, several into a directory.
+func (o options) outputs(files []string, ext string) ([]string, error) {
+	info, err := os.Stat(o.output)
+	switch into := err == nil && info.IsDir(); {
+	case into:
+		return drawingNames(o.output, files, ext)
+	case len(files) > 1:
+		return nil, usageError{fmt.Sprintf("fairlead: %d plans, but -o %s is no directory to draw them into", len(files), o.output), "Give -o a directory that is there."}
+	}
+	return []string{o.output}, nil
 }

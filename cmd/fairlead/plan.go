@@ -69,8 +69,13 @@ func readAll(source io.Reader) ([]byte, error) {
 	return data, nil
 }
 
-// checkedPlan goes the whole way from a file to a report.
-func checkedPlan(name string, s streams) (*placement.Report, error) {
+// desk is what plans are checked with: loaded once, whatever their number.
+type desk struct {
+	catalogue *atlas.Catalogue
+	rules     *placement.Rulebook
+}
+
+func openDesk() (*desk, error) {
 	catalogue, err := atlas.LoadCatalogue()
 	if err != nil {
 		return nil, err
@@ -79,15 +84,20 @@ func checkedPlan(name string, s streams) (*placement.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	plan, err := readPlan(name, s, catalogue)
+	return &desk{catalogue, rules}, nil
+}
+
+// checked goes the whole way from a file to a report.
+func (d *desk) checked(name string, s streams) (*placement.Report, error) {
+	plan, err := readPlan(name, s, d.catalogue)
 	if err != nil {
 		return nil, err
 	}
-	laid, problems := placement.Lay(plan, catalogue)
+	laid, problems := placement.Lay(plan, d.catalogue)
 	if err := problems.Err(); err != nil {
 		return nil, err
 	}
-	return placement.Check(laid, rules), nil
+	return placement.Check(laid, d.rules), nil
 }
 
 func exitFor(level placement.Level) int {

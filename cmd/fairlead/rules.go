@@ -20,7 +20,7 @@ func runRules(s streams, o options, _ []string) (int, error) {
 	for _, r := range book.Rules() {
 		fmt.Fprintf(&t, "%s: %s\n    %s\n    basis: %s\n", r.ID, r.Title, r.Says, r.Basis())
 		if r.FiguresGrade != "" {
-			fmt.Fprintf(&t, "    its figures in mm: %s\n", r.FiguresGrade)
+			fmt.Fprintf(&t, "    its figures in %s: %s\n", r.FiguresUnit, r.FiguresGrade)
 		}
 	}
 	_, err = io.WriteString(s.out, t.String())
@@ -33,13 +33,22 @@ type ruleJSON struct {
 	Says         string             `json:"says"`
 	Grade        string             `json:"grade"`
 	Source       string             `json:"source"`
-	Figures      map[string]float64 `json:"figures_mm,omitempty"`
+	Figures      map[string]float64 `json:"figures,omitempty"`
+	FiguresUnit  string             `json:"figures_unit,omitempty"`
 	FiguresGrade string             `json:"figures_grade,omitempty"`
 }
 
 func rulesJSON(book *placement.Rulebook) (rules []ruleJSON) {
 	for _, r := range book.Rules() {
-		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures, string(r.FiguresGrade)})
+		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures, unitOf(r), string(r.FiguresGrade)})
 	}
 	return rules
+}
+
+// unitOf is the unit of a rule's figures; empty where it has none.
+func unitOf(r placement.Rule) string {
+	if len(r.Figures) == 0 {
+		return ""
+	}
+	return r.FiguresUnit
 }

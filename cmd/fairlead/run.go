@@ -32,22 +32,27 @@ type verb struct {
 // options holds every verb's flags; a verb reads its own.
 type options struct {
 	output string
+	view   string
+	patch  string
+	bite   string
+	turn   float64
+	mirror bool
+	paper  string
 	format string
+	size   sizeFlags
 }
 
 func verbs() []verb {
 	return []verb{
-		{"draw", "PLAN", "draw the checked plan as an SVG plate", flagOutput, runDraw},
-		{"check", "PLAN", "measure and judge every bite", flagFormat, runCheck},
+		{"draw", "PLAN...", "draw the checked plan", flagDraw, runDraw},
+		{"sheet", "PLAN...", "print the checked plan on paper: picture at true size, bites, findings, room to write", flagSheet, runSheet},
+		{"check", "PLAN...", "measure and judge every bite", flagFormat, runCheck},
+		{"size", "PLAN", "say how long a band, ring or tied purse-string each aim asks for, and propose its bites", flagSize, runSize},
 		{"landmarks", "[PLAN]", "list landmarks and parameters, how well each is known, and its source", flagFormat, runLandmarks},
 		{"rules", "", "list the rules bites are judged by and what each rests on", flagFormat, runRules},
 		{"sources", "", "list the bibliography", flagFormat, runSources},
 		{"schema", "", "print the JSON Schema of the plan file", nil, runSchema},
 	}
-}
-
-func flagOutput(f *pflag.FlagSet, o *options) {
-	f.StringVarP(&o.output, "output", "o", "-", "write to `FILE`, whole or not at all; - is standard output")
 }
 
 func flagFormat(f *pflag.FlagSet, o *options) {
@@ -62,12 +67,16 @@ func (e usageError) Error() string { return e.text + "\n" + e.hint }
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	code, err := dispatch(args, streams{stdin, output{stdout}, stderr})
 	if err != nil {
-		for _, line := range strings.Split(err.Error(), "\n") {
-			fmt.Fprintln(stderr, line)
-		}
+		complain(stderr, err)
 		return exitWrong
 	}
 	return code
+}
+
+func complain(stderr io.Writer, err error) {
+	for _, line := range strings.Split(err.Error(), "\n") {
+		fmt.Fprintln(stderr, line)
+	}
 }
 
 func dispatch(args []string, s streams) (int, error) {
@@ -142,9 +151,9 @@ func (v verb) checkCall(args []string, o options) error {
 	switch {
 	case v.takes == "" && len(args) > 0:
 		return usageError{fmt.Sprintf("fairlead %s: takes no plan, but %q was given", v.name, args[0]), hint}
-	case v.takes == "PLAN" && len(args) == 0:
+	case (v.takes == "PLAN" || v.takes == "PLAN...") && len(args) == 0:
 		return usageError{"fairlead " + v.name + ": which plan? Give a file, or - for standard input", hint}
-	case len(args) > 1:
+	case v.takes != "PLAN..." && len(args) > 1:
 		return usageError{fmt.Sprintf("fairlead %s: takes one plan, but %d were given", v.name, len(args)), hint}
 	case o.format != "" && o.format != "table" && o.format != "json":
 		return usageError{fmt.Sprintf("fairlead %s: --format %q is not known", v.name, o.format), "It can be table or json."}
@@ -157,9 +166,10 @@ func usage(w io.Writer) error {
 	t.WriteString("fairlead checks planned suture bites on the tricuspid valve's rim and draws them.\n\n")
 	t.WriteString("  fairlead VERB [PLAN] [options]\n\n")
 	for _, v := range verbs() {
-		fmt.Fprintf(&t, "  %-10s %-7s %s\n", v.name, v.takes, v.does)
+		fmt.Fprintf(&t, "  %-10s %-8s %s\n", v.name, v.takes, v.does)
 	}
-	t.WriteString("\nPLAN is a YAML file (`fairlead schema` describes it), or - for standard input.\n")
+	t.WriteString("\nPLAN is a YAML file (`fairlead schema` describes it), or - for standard input; PLAN... may be several, or\n")
+	t.WriteString("directories of them.\n")
 	t.WriteString("Exit status: 0 nothing is to be avoided, 1 something is, 2 the input is wrong.\n")
 	t.WriteString("`fairlead help VERB` tells a verb's options.\n")
 	_, err := io.WriteString(w, t.String())

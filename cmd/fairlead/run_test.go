@@ -58,7 +58,7 @@ func oneBite(depth string) string {
 
 // A failed call says why and what to do, writes nothing else, and ends with 2.
 func TestWrongCalls(t *testing.T) {
-	band := examples + "band.yaml"
+	band, emptyDir := examples+"band.yaml", t.TempDir()
 	for _, c := range []struct {
 		args string
 		want []string
@@ -68,11 +68,19 @@ func TestWrongCalls(t *testing.T) {
 		{"chekc " + band, []string{`no verb "chekc"`, "Did you mean check?"}},
 		{"draww " + band, []string{`no verb "draww"`, "Did you mean draw?"}},
 		{"landmark", []string{"Did you mean landmarks?"}},
-		{"frobnicate", []string{`no verb "frobnicate"`, "draw, check, landmarks, rules, sources, schema"}},
+		{"frobnicate", []string{`no verb "frobnicate"`, "draw, sheet, check, size, landmarks, rules, sources, schema"}},
 		{"help frobnicate", []string{`no verb "frobnicate"`}},
 		{"check", []string{"fairlead check: which plan?", "- for standard input", "fairlead help check"}},
 		{"draw", []string{"fairlead draw: which plan?"}},
-		{"check " + band + " " + band, []string{"takes one plan, but 2 were given"}},
+		{"check - -", []string{"standard input is given twice"}},
+		{"draw " + band + " " + examples + "child.yaml", []string{"2 plans, but -o - is no directory", "Give -o a directory"}},
+		{"sheet", []string{"fairlead sheet: which plan?"}},
+		{"sheet " + band, []string{"where to?", "Give a directory with -o"}},
+		{"sheet --paper a5 -o x " + band, []string{`--paper "a5" is not known`, "a4 or letter"}},
+		{"draw --view template " + band, []string{"no `patches` to cut"}},
+		{"draw --view template --patch other " + examples + "patch-template.yaml", []string{`no patch is called "other"`, "septal leaflet"}},
+		{"draw --view repair " + band, []string{"no `repair` to draw"}},
+		{"draw --view stripp " + band, []string{`--view "stripp" is not known`, "atrial"}},
 		{"landmarks " + band + " " + band, []string{"takes one plan, but 2 were given"}},
 		{"rules " + band, []string{"fairlead rules: takes no plan", "fairlead help rules"}},
 		{"sources x", []string{"takes no plan"}},
@@ -86,7 +94,7 @@ func TestWrongCalls(t *testing.T) {
 		{"check nowhere.yaml", []string{"nowhere.yaml", "no such file"}},
 		{"draw nowhere.yaml", []string{"nowhere.yaml", "no such file"}},
 		{"landmarks nowhere.yaml", []string{"nowhere.yaml", "no such file"}},
-		{"check " + examples, []string{"cannot be read", "is a directory"}},
+		{"check " + emptyDir, []string{emptyDir + " holds no plan", ".yaml"}},
 	} {
 		got := call("", strings.Fields(c.args)...)
 		if got.code != exitWrong || got.out != "" {
@@ -272,7 +280,6 @@ func TestDrawWhereItCannot(t *testing.T) {
 	}
 	for _, c := range []struct{ target, want string }{
 		{filepath.Join(dir, "none", "x.svg"), "no such file or directory"},
-		{dir, "it is a directory; give a file name in it"},
 		{filepath.Join(plain, "x.svg"), "not a directory"},
 	} {
 		got := call("", "draw", examples+"band.yaml", "-o", c.target)
@@ -466,8 +473,8 @@ func TestRules(t *testing.T) {
 	}
 	for _, item := range doc["rules"].([]any) {
 		rule := item.(map[string]any)
-		if (rule["figures_mm"] == nil) != (rule["figures_grade"] == nil) {
-			t.Errorf("rule %v: figures %v known %v", rule["id"], rule["figures_mm"], rule["figures_grade"])
+		if (rule["figures"] == nil) != (rule["figures_grade"] == nil) {
+			t.Errorf("rule %v: figures %v known %v", rule["id"], rule["figures"], rule["figures_grade"])
 		}
 	}
 }

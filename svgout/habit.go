@@ -1,0 +1,97 @@
+package svgout
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Habit is how a reader is used to seeing a view: mirrored, left for right, then turned on the paper. The zero Habit
+// leaves a view as it is.
+type Habit struct {
+	TurnDegrees float64 // clockwise; negative anticlockwise
+	Mirrored    bool
+}
+
+// Then is the one habit that does what h and after it next does.
+func (h Habit) Then(next Habit) Habit {
+	if next.Mirrored {
+		// What turned clockwise turns anticlockwise in the mirror.
+		return Habit{TurnDegrees: next.TurnDegrees - h.TurnDegrees, Mirrored: !h.Mirrored}
+	}
+	return Habit{TurnDegrees: next.TurnDegrees + h.TurnDegrees, Mirrored: h.Mirrored}
+}
+
+// check refuses a turn that is no angle.
+func (h Habit) check() error {
+	if math.IsNaN(h.TurnDegrees) || math.IsInf(h.TurnDegrees, 0) {
+		return fmt.Errorf("svgout: a view cannot be turned by %v degrees", h.TurnDegrees)
+	}
+	return nil
+}
+
+// turn is the turn within one revolution, in [0, 360).
+func (h Habit) turn() float64 {
+	turn := math.Mod(h.TurnDegrees, 360)
+	if turn < 0 {
+		turn += 360
+	}
+	if turn == 360 { // a hair below 0, rounded
+		return 0
+	}
+	return turn
+}
+
+// of is a gaze as the reader is used to it.
+func (h Habit) of(s gaze) gaze {
+	if h.Mirrored {
+		s.right = s.right.Scale(-1)
+	}
+	sin, cos := sincosDegrees(h.turn())
+	return gaze{
+		right:  s.right.Scale(cos).Add(s.up.Scale(sin)),
+		up:     s.up.Scale(cos).Sub(s.right.Scale(sin)),
+		toward: s.toward,
+	}
+}
+
+// sincosDegrees is exact at right angles, where a rounding error would tip what stands level.
+func sincosDegrees(degrees float64) (sin, cos float64) {
+	switch degrees {
+	case 0:
+		return 0, 1
+	case 90:
+		return 1, 0
+	case 180:
+		return 0, -1
+	case 270:
+		return -1, 0
+	}
+	return math.Sincos(degrees * math.Pi / 180)
+}
+
+// words says what the habit does to a view: nothing for the zero Habit, else to be set behind the view's name.
+func (h Habit) words() string {
+	var said strings.Builder
+	if h.Mirrored {
+		said.WriteString(", mirrored")
+	}
+	switch turn := h.turn(); {
+	case turn == 0:
+	case turn <= 180:
+		fmt.Fprintf(&said, ", turned %s° clockwise", tenthOfDegree(turn))
+	default:
+		fmt.Fprintf(&said, ", turned %s° anticlockwise", tenthOfDegree(360-turn))
+	}
+	return said.String()
+}
+
+func tenthOfDegree(degrees float64) string { return mustNumber(math.Round(10*degrees) / 10) }
+
+// sense says which way round the rim runs for a reader whose view is mirrored: nothing for others.
+func (h Habit) sense() string {
+	if !h.Mirrored {
+		return ""
+	}
+	return "Mirrored: clockwise runs anticlockwise here."
+}

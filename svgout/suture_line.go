@@ -1,0 +1,65 @@
+package svgout
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"fairlead/atlas"
+	"fairlead/placement"
+)
+
+// sutureLine draws the closed line of a replacement on the endocardium; nil draws nothing.
+func (a anatomy) sutureLine(line *placement.LineReport) {
+	if line == nil {
+		return
+	}
+	a.Group("line", "Suture line")
+	path := new(PathData)
+	points := a.linePath(line)
+	a.Path("suture-line", path.Polyline(points, true))
+	a.End()
+}
+
+// lineStepMM is how finely a line is drawn, paper mm.
+const lineStepMM = 0.4
+
+// linePath is the line on the paper, once round.
+func (a anatomy) linePath(line *placement.LineReport) (points []Point) {
+	for _, stretch := range line.Stretches {
+		for i, v := range stretch.Surface {
+			p := a.paper(v)
+			end := i == len(stretch.Surface)-1 // where the tissue changes, and so every corner of the line
+			if len(points) == 0 || p.Distance(points[len(points)-1]) > lineStepMM || end && p.Distance(points[len(points)-1]) > lineStepMM/4 {
+				points = append(points, p)
+			}
+		}
+	}
+	return points
+}
+
+// lineLabel names the line and what is worst about it, where it passes the nodal triangle.
+func (a anatomy) lineLabel(line *placement.LineReport) Label {
+	class := levelLetters(line.Verdict)
+	text := fmt.Sprintf("Suture line, %.0f mm round", line.LengthMM)
+	if len(line.Reasons) > 0 {
+		worst := slices.MinFunc(line.Reasons, func(x, y placement.Reason) int { return cmp.Compare(y.Level, x.Level) })
+		if worst.Level > placement.Clear {
+			text = "Suture line: " + brief(worst.Text)
+		}
+	}
+	return Label{Lines: Fit(class, text, LabelRoomMM(leftColumn, mark(line.Verdict)), 4), Class: class, Target: a.lineTarget(line), Mark: mark(line.Verdict)}
+}
+
+// lineTarget is the place of the line nearest to the middle of the triangle's tendon side.
+func (a anatomy) lineTarget(line *placement.LineReport) (best Point) {
+	t := a.heart.Triangle
+	middle := a.paper(a.heart.Chart.Frame(atlas.Spot{AlongMM: (t.Apex.AlongMM + t.Tendon.AlongMM) / 2, OffMM: t.Tendon.OffMM / 2}))
+	points := a.linePath(line)
+	return slices.MinFunc(points, func(p, q Point) int { return cmp.Compare(p.Distance(middle), q.Distance(middle)) })
+}
+
+// levelLetters is the lettering of what has a level.
+func levelLetters(level placement.Level) string {
+	return map[placement.Level]string{placement.Clear: "label-clear", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[level]
+}
