@@ -39,6 +39,7 @@ func (r *Report) Figures() (f Figures) {
 
 type reportJSON struct {
 	Format  string     `json:"format"`
+	File    string     `json:"file"`
 	Plan    string     `json:"plan"`
 	Verdict Level      `json:"verdict"`
 	Bites   []biteJSON `json:"bites"`
@@ -70,6 +71,7 @@ const ReportFormat = "fairlead-report-1"
 // as format stays the same; a reader should pass over keys it does not know.
 //
 //	format                  "fairlead-report-1"
+//	file                    the plan's file, as it was named in the call
 //	plan                    the plan's case label
 //	verdict                 "clear", "caution" or "avoid": the worst of bites, line, patches and repair
 //	bites[]                 the bites in the order of the plan, none for the heart alone
@@ -199,7 +201,7 @@ const ReportFormat = "fairlead-report-1"
 //
 // Lengths are in mm, rounded to 0.001 mm.
 func (r *Report) WriteJSON(w io.Writer) error {
-	out := reportJSON{Format: ReportFormat, Plan: r.Laid.Plan.Case, Verdict: r.Verdict, Bites: []biteJSON{}, LookAt: r.Laid.Plan.Looks, Figures: r.Figures(), Care: Care}
+	out := reportJSON{Format: ReportFormat, File: r.Laid.Plan.File, Plan: r.Laid.Plan.Case, Verdict: r.Verdict, Bites: []biteJSON{}, LookAt: r.Laid.Plan.Looks, Figures: r.Figures(), Care: Care}
 	if r.Outcome != nil {
 		out.Repair = r.Outcome.json()
 	}

@@ -62,14 +62,18 @@ func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error 
 }
 
 // layLabels labels as much as there is room for: every bite by itself, else the clear bites of a segment together, else
-// those of one finding together as well. What shares a label is pointed at where it is worst.
+// those of one finding together as well, and at last these alone, without the landmarks. What shares a label is pointed
+// at where it is worst.
 func (s stitches) layLabels() (placed Placed, err error) {
-	for _, together := range []func(placement.BiteReport) bool{
-		func(placement.BiteReport) bool { return false },
-		func(b placement.BiteReport) bool { return b.Verdict == placement.Clear },
-		func(placement.BiteReport) bool { return true },
-	} {
-		labels := append(s.landmarkLabels(), s.labels(together)...)
+	landmarks := s.landmarkLabels()
+	apart := func(placement.BiteReport) bool { return false }
+	clear := func(b placement.BiteReport) bool { return b.Verdict == placement.Clear }
+	all := func(placement.BiteReport) bool { return true }
+	for _, try := range []struct {
+		besides  []Label
+		together func(placement.BiteReport) bool
+	}{{landmarks, apart}, {landmarks, clear}, {landmarks, all}, {nil, all}} {
+		labels := append(slices.Clone(try.besides), s.labels(try.together)...)
 		if s.line != nil {
 			labels = append(labels, s.lineLabel(s.line))
 		}
