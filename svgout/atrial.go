@@ -27,19 +27,28 @@ func AtrialView(w io.Writer, report *placement.Report) error {
 	return AtrialViewTurned(w, report, Habit{})
 }
 
-// AtrialViewTurned draws the atrial view turned or mirrored to the reader's habit, at the largest scale at which it
-// then fits the plate.
+// AtrialViewTurned writes AtrialDrawing as SVG.
 func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error {
-	if err := habit.check(); err != nil {
+	drawing, err := AtrialDrawing(report, habit)
+	if err != nil {
 		return err
+	}
+	return WriteSVG(w, drawing)
+}
+
+// AtrialDrawing draws the atrial view turned or mirrored to the reader's habit, at the largest scale at which it
+// then fits the plate.
+func AtrialDrawing(report *placement.Report, habit Habit) (*Drawing, error) {
+	if err := habit.check(); err != nil {
+		return nil, err
 	}
 	heart := report.Laid.Heart
 	camera, fits := habit.of(downTheValve).cameraFor(atrialExtent(heart), atrialPicture)
 	if !fits {
-		return fmt.Errorf("svgout: this heart is too large for the plate")
+		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
 	plate := plate{report: report, page: atrialPage, gaze: camera.gaze, habit: habit}
-	k := NewInk(w, Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Lang: "en", Title: plate.title(), Desc: plate.describe()})
+	k := NewDrawing(Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Lang: "en", Title: plate.title(), Desc: plate.describe()})
 	k.Rect("paper", atrialPage)
 	a := anatomy{Ink: k, camera: camera, heart: heart}
 	s := stitches{anatomy: a, bites: report.Bites, line: report.Line}
@@ -51,14 +60,14 @@ func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error 
 
 	placed, err := s.layLabels()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	k.Group("labels", "Labels")
 	s.leafletNames()
 	k.Labels(placed)
 	k.End()
 	plate.furnish(k, camera.scale, heart)
-	return k.Close()
+	return k.Finish()
 }
 
 // layLabels labels as much as there is room for: every bite by itself, else the clear bites of a segment together, else

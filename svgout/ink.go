@@ -1,9 +1,6 @@
 package svgout
 
 import (
-	"bufio"
-	"bytes"
-	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
@@ -12,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-
-	svg "github.com/ajstarks/svgo/float"
 )
 
 // Page is one sheet of paper. Its sides are in millimetres; Title and Desc
@@ -36,36 +31,31 @@ const (
 	AnchorEnd    Anchor = "end"
 )
 
-const (
-	titleID = "plate-title"
-	descID  = "plate-desc"
-
-	// decimals is the finest step written: a thousandth of a millimetre is
-	// far below what any printer resolves.
-	decimals = 3
-)
-
 // Ink draws one sheet, in paper millimetres with y downwards, and never
-// stops half way: whatever is wrong is remembered, the element concerned is
-// left out, and Close reports it all.
+// stops half way: whatever is wrong is remembered, the mark concerned is
+// left out, and Finish or Close reports it all.
 type Ink struct {
-	canvas *svg.SVG
-	out    *bufio.Writer
-	ids    map[string]bool
-	open   []string
-	errs   []error
-	closed bool
+	drawing  Drawing
+	svg      io.Writer // where Close writes
+	ids      map[string]bool
+	open     []string
+	errs     []error
+	finished bool
 }
 
-// NewInk starts a sheet on w: the header, the style and the white paper.
-// Equal calls write equal bytes.
+// NewDrawing starts a drawing on white paper. Finish gives it back when all
+// is drawn.
+func NewDrawing(page Page) *Ink {
+	k := &Ink{ids: map[string]bool{titleID: true, descID: true}}
+	k.drawing.page = k.usablePage(page)
+	k.Rect("paper", k.drawing.page.Box())
+	return k
+}
+
+// NewInk starts a drawing that Close writes to w as SVG.
 func NewInk(w io.Writer, page Page) *Ink {
-	// The library beneath ignores failed writes; the buffer holds on to the
-	// first one until Close flushes it.
-	out := bufio.NewWriter(w)
-	k := &Ink{canvas: svg.New(out), out: out, ids: map[string]bool{}}
-	k.canvas.Decimals = decimals
-	k.header(k.usablePage(page))
+	k := NewDrawing(page)
+	k.svg = w
 	return k
 }
 
@@ -88,37 +78,14 @@ func (k *Ink) usablePage(page Page) Page {
 
 var languageTag = regexp.MustCompile(`^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$`)
 
-func (k *Ink) header(page Page) {
-	k.ids[titleID], k.ids[descID] = true, true
-	k.canvas.Startunit(page.WidthMM, page.HeightMM, "mm",
-		attribute("viewBox", "0 0 "+mustNumber(page.WidthMM)+" "+mustNumber(page.HeightMM)),
-		attribute("role", "img"),
-		attribute("aria-labelledby", titleID+" "+descID),
-		attribute("xml:lang", page.Lang))
-	k.describe("title", titleID, page.Title)
-	k.describe("desc", descID, page.Desc)
-	k.canvas.Style("text/css", StyleSheet(page))
-	k.Rect("paper", page.Box())
-}
-
-// describe writes a title or description that can be pointed at; the library
-// beneath gives them no id.
-func (k *Ink) describe(tag, id, text string) {
-	fmt.Fprintf(k.out, "<%s id=\"%s\">%s</%s>\n", tag, id, escape(text), tag)
-}
-
 // Group opens a named layer. The id must be new on the sheet; label is what
 // a screen reader calls the layer and may be empty.
 func (k *Ink) Group(id, label string) {
-	attrs := []string{}
-	if k.claim(id) {
-		attrs = append(attrs, attribute("id", id))
-	}
-	if label = strings.TrimSpace(clean(label)); label != "" {
-		attrs = append(attrs, attribute("role", "group"), attribute("aria-label", label))
-	}
 	k.open = append(k.open, id)
-	k.canvas.Group(attrs...)
+	if !k.claim(id) {
+		id = ""
+	}
+	k.record(entry{kind: kindGroup, name: id, text: strings.TrimSpace(clean(label))})
 }
 
 // End closes the layer opened last.
@@ -128,20 +95,20 @@ func (k *Ink) End() {
 		return
 	}
 	k.open = k.open[:len(k.open)-1]
-	k.canvas.Gend()
+	k.record(entry{kind: kindEnd})
 }
 
 // Circle draws a circle; rMM is its radius in millimetres.
 func (k *Ink) Circle(class string, centre Point, rMM float64) {
 	if k.known(class) && k.finite("circle", centre.X, centre.Y, rMM) && k.positive("circle radius", rMM) {
-		k.canvas.Circle(round(centre.X), round(centre.Y), round(rMM), attribute("class", class))
+		k.record(entry{kind: kindCircle, name: class, at: rounded(centre), sizeMM: round(rMM)})
 	}
 }
 
 // Line draws a straight line from one point to another.
 func (k *Ink) Line(class string, from, to Point) {
 	if k.known(class) && k.finite("line", from.X, from.Y, to.X, to.Y) {
-		k.canvas.Line(round(from.X), round(from.Y), round(to.X), round(to.Y), attribute("class", class))
+		k.record(entry{kind: kindLine, name: class, at: rounded(from), to: rounded(to)})
 	}
 }
 
@@ -149,24 +116,28 @@ func (k *Ink) Line(class string, from, to Point) {
 func (k *Ink) Rect(class string, b Box) {
 	if k.known(class) && k.finite("rectangle", b.X, b.Y, b.W, b.H) &&
 		k.positive("rectangle width", b.W) && k.positive("rectangle height", b.H) {
-		k.canvas.Rect(round(b.X), round(b.Y), round(b.W), round(b.H), attribute("class", class))
+		k.record(entry{kind: kindRect, name: class, at: rounded(Point{b.X, b.Y}), to: rounded(Point{b.W, b.H})})
 	}
 }
 
 // Path draws path data. An empty path draws nothing and is no fault: a hatch
 // of a sliver may be empty.
 func (k *Ink) Path(class string, p *PathData) {
-	if !k.known(class) || p == nil {
-		return
+	if k.known(class) && k.sound("path", class, p) {
+		k.record(entry{kind: kindPath, name: class, strokes: p.strokes.clone()})
 	}
-	d, err := p.data()
-	if err != nil {
-		k.fail("path of class %s: %w", class, err)
-		return
+}
+
+// sound reports whether there is something to draw, and what spoils it.
+func (k *Ink) sound(what, class string, p *PathData) bool {
+	if p == nil {
+		return false
 	}
-	if d != "" {
-		k.canvas.Path(d, attribute("class", class))
+	if p.err != nil {
+		k.fail("%s of class %s: %w", what, class, p.err)
+		return false
 	}
+	return !p.Empty()
 }
 
 // Text writes one line of lettering with its baseline at y. Whatever the
@@ -176,26 +147,8 @@ func (k *Ink) Text(class string, x, y float64, anchor Anchor, text string) {
 		return
 	}
 	if text = strings.TrimSpace(clean(text)); text != "" {
-		x, anchor = surelyAnchored(class, x, anchor, text)
-		k.canvas.Text(round(x), round(y), text, attribute("class", class), attribute("text-anchor", string(anchor)))
+		k.record(entry{kind: kindText, name: class, at: Point{x, y}, anchor: anchor, text: text})
 	}
-}
-
-// surelyAnchored sets a line with pictographs from its start. Where no font
-// has the character, librsvg aligns by one width and draws another, so that
-// a line anchored at its end would run past it.
-func surelyAnchored(class string, x float64, anchor Anchor, text string) (float64, Anchor) {
-	const lastOfBasicPlane = 0xffff
-	if !strings.ContainsFunc(text, func(r rune) bool { return r > lastOfBasicPlane }) {
-		return x, anchor
-	}
-	switch anchor {
-	case AnchorMiddle:
-		x -= MeasureIn(class, text) / 2
-	case AnchorEnd:
-		x -= MeasureIn(class, text)
-	}
-	return x, AnchorStart
 }
 
 // TextBlock writes lines beneath one another, the first one's ascent
@@ -208,23 +161,45 @@ func (k *Ink) TextBlock(class string, x, top float64, anchor Anchor, lines []str
 	return top + BlockHeight(class, len(lines))
 }
 
-// Close ends the sheet and reports everything that went wrong on it:
-// unbalanced groups, bad numbers, unknown classes, repeated ids and failed
-// writes.
-func (k *Ink) Close() error {
-	if k.closed {
-		return errors.New("svgout: sheet closed twice")
+// Finish ends the drawing and gives it back, or tells everything that went
+// wrong on it: unbalanced groups, bad numbers, unknown classes, repeated ids.
+func (k *Ink) Finish() (*Drawing, error) {
+	if err := k.end(); err != nil {
+		return nil, err
 	}
-	k.closed = true
+	return &k.drawing, nil
+}
+
+// Close ends the drawing, writes it as SVG to the writer given to NewInk, and
+// reports everything that went wrong, failed writes among it. What is
+// written is well-formed even then.
+func (k *Ink) Close() error {
+	if k.svg == nil {
+		return errors.New("svgout: a drawing from NewDrawing is ended by Finish")
+	}
+	if k.finished {
+		return k.end()
+	}
+	return errors.Join(k.end(), WriteSVG(k.svg, &k.drawing))
+}
+
+func (k *Ink) end() error {
+	if k.finished {
+		return errors.New("svgout: drawing ended twice")
+	}
 	for len(k.open) > 0 {
 		k.fail("group %q is never closed", k.open[len(k.open)-1])
 		k.End()
 	}
-	k.canvas.End()
-	if err := k.out.Flush(); err != nil {
-		k.fail("writing: %w", err)
-	}
+	k.finished = true
 	return errors.Join(k.errs...)
+}
+
+func (k *Ink) record(e entry) {
+	if k.finished {
+		return // a drawing given away does not change
+	}
+	k.drawing.entries = append(k.drawing.entries, e)
 }
 
 func (k *Ink) fail(format string, args ...any) {
@@ -276,7 +251,7 @@ func (k *Ink) anchored(a Anchor) bool {
 
 func (k *Ink) finite(what string, values ...float64) bool {
 	for _, v := range values {
-		if _, err := number(v); err != nil {
+		if err := drawable(v); err != nil {
 			k.fail("%s: %w", what, err)
 			return false
 		}
@@ -296,16 +271,27 @@ func (k *Ink) positive(what string, v float64) bool {
 // mistake upstream, and not every viewer reads such a number.
 const largestMM = 1e6
 
-// round takes a coordinate to the step written, and minus zero to zero.
+// round takes a coordinate to the step written, and minus zero to zero. A
+// thousandth of a millimetre is far below what any printer resolves.
 func round(v float64) float64 {
 	return math.Round(v*1000)/1000 + 0
+}
+
+func rounded(p Point) Point { return Point{round(p.X), round(p.Y)} }
+
+// drawable refuses what is no length on paper.
+func drawable(v float64) error {
+	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > largestMM {
+		return fmt.Errorf("%v is not a length that can be drawn", v)
+	}
+	return nil
 }
 
 // number formats a coordinate: at most three decimals, no idle zeros, never
 // an exponent, and no number that is not one.
 func number(v float64) (string, error) {
-	if math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > largestMM {
-		return "", fmt.Errorf("%v is not a length that can be drawn", v)
+	if err := drawable(v); err != nil {
+		return "", err
 	}
 	return strconv.FormatFloat(round(v), 'f', -1, 64), nil
 }
@@ -317,17 +303,6 @@ func mustNumber(v float64) string {
 		panic(err)
 	}
 	return s
-}
-
-func attribute(name, value string) string {
-	return name + `="` + escape(value) + `"`
-}
-
-func escape(text string) string {
-	var b bytes.Buffer
-	// A bytes.Buffer never fails to write.
-	_ = xml.EscapeText(&b, []byte(clean(text)))
-	return b.String()
 }
 
 // clean makes any string fit for XML 1.0 and for one line: broken UTF-8

@@ -5,14 +5,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // PathData collects the strokes of one path, in paper millimetres. The zero
 // value is an empty path. A stroke out of place is remembered and reported
 // when the path is drawn.
 type PathData struct {
-	parts     []string
+	strokes   penPath
 	err       error
 	started   bool
 	deviation float64
@@ -21,17 +20,17 @@ type PathData struct {
 // MoveTo lifts the pen to p.
 func (p *PathData) MoveTo(to Point) *PathData {
 	p.started = true
-	return p.add("M", to)
+	return p.add('M', to)
 }
 
 // LineTo draws straight to a point.
-func (p *PathData) LineTo(to Point) *PathData { return p.continued("L", to) }
+func (p *PathData) LineTo(to Point) *PathData { return p.continued('L', to) }
 
 // CurveTo draws one cubic Bézier segment with control points c1 and c2.
-func (p *PathData) CurveTo(c1, c2, to Point) *PathData { return p.continued("C", c1, c2, to) }
+func (p *PathData) CurveTo(c1, c2, to Point) *PathData { return p.continued('C', c1, c2, to) }
 
 // Close draws straight back to where the present stroke began.
-func (p *PathData) Close() *PathData { return p.continued("Z") }
+func (p *PathData) Close() *PathData { return p.continued('Z') }
 
 // Polyline draws straight lines through the points, back to the first if
 // closed.
@@ -51,7 +50,8 @@ func (p *PathData) Polyline(points []Point, closed bool) *PathData {
 
 // Append adds the strokes of another path.
 func (p *PathData) Append(q *PathData) *PathData {
-	p.parts = append(p.parts, q.parts...)
+	p.strokes.moves = append(p.strokes.moves, q.strokes.moves...)
+	p.strokes.points = append(p.strokes.points, q.strokes.points...)
 	p.started = p.started || q.started
 	p.deviation = math.Max(p.deviation, q.deviation)
 	p.err = errors.Join(p.err, q.err)
@@ -59,32 +59,31 @@ func (p *PathData) Append(q *PathData) *PathData {
 }
 
 // Empty says whether nothing has been drawn.
-func (p *PathData) Empty() bool { return len(p.parts) == 0 }
+func (p *PathData) Empty() bool { return len(p.strokes.moves) == 0 }
 
 // Deviation is the greatest distance in millimetres between a point given
 // to SmoothThrough and the curve drawn for it.
 func (p *PathData) Deviation() float64 { return p.deviation }
 
-func (p *PathData) continued(command string, points ...Point) *PathData {
+func (p *PathData) continued(move byte, points ...Point) *PathData {
 	if !p.started {
 		p.refuse(errors.New("a stroke before the first MoveTo"))
 		return p
 	}
-	return p.add(command, points...)
+	return p.add(move, points...)
 }
 
-func (p *PathData) add(command string, points ...Point) *PathData {
-	words := make([]string, 0, len(points))
+func (p *PathData) add(move byte, points ...Point) *PathData {
 	for _, q := range points {
-		x, errX := number(q.X)
-		y, errY := number(q.Y)
-		if err := errors.Join(errX, errY); err != nil {
+		if err := errors.Join(drawable(q.X), drawable(q.Y)); err != nil {
 			p.refuse(err)
 			return p
 		}
-		words = append(words, x+","+y)
 	}
-	p.parts = append(p.parts, command+strings.Join(words, " "))
+	p.strokes.moves = append(p.strokes.moves, move)
+	for _, q := range points {
+		p.strokes.points = append(p.strokes.points, Point{round(q.X), round(q.Y)})
+	}
 	return p
 }
 
@@ -98,7 +97,7 @@ func (p *PathData) data() (string, error) {
 	if p.err != nil {
 		return "", p.err
 	}
-	return strings.Join(p.parts, ""), nil
+	return p.strokes.data(), nil
 }
 
 // maxHatchLines is more than any hatch that could be told apart by eye; a

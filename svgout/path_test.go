@@ -287,7 +287,7 @@ func TestHatchesOfOneKindJoinUp(t *testing.T) {
 func TestHatchOfNothing(t *testing.T) {
 	for _, outline := range [][]Point{nil, {{1, 1}}, {{1, 1}, {5, 5}}} {
 		if p := Hatch(outline, 30, 1); !p.Empty() || p.err != nil {
-			t.Errorf("hatch of %v: %v, %v", outline, p.parts, p.err)
+			t.Errorf("hatch of %v: %v, %v", outline, p.strokes, p.err)
 		}
 	}
 }

@@ -74,6 +74,7 @@ func (s strip) draw(tags []placedTag, labels Placed) {
 	s.hinge()
 	numbers := s.depths(tags, labels)
 	s.commissures()
+	s.sutureLine()
 	s.stitch()
 	s.layer("verdicts", "Levels of the bites")
 	s.tags(tags)

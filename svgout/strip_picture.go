@@ -14,7 +14,8 @@ type strip struct {
 	*Ink
 	unrolled
 	bites   []placement.BiteReport
-	prefix  string // of the names of its layers
+	line    *placement.LineReport // nil: none
+	prefix  string                // of the names of its layers
 	beneath []beneath
 	top     []float64
 	below   float64
@@ -38,7 +39,7 @@ const (
 // highestMM.
 func newStrip(k *Ink, report *placement.Report, room Box, highestMM float64) (strip, error) {
 	heart := report.Laid.Heart
-	s := strip{Ink: k, unrolled: unrolled{heart: heart, cutMM: cutOf(report)}, bites: report.Bites}
+	s := strip{Ink: k, unrolled: unrolled{heart: heart, cutMM: cutOf(report)}, bites: report.Bites, line: report.Line}
 	s.beneath = s.lookBeneath()
 	needs := s.needs()
 	s.top, s.below = s.wallTop(needs, highestMM), s.leafletBottom(needs)
@@ -78,6 +79,9 @@ func (s strip) needs() (spots []atlas.Spot) {
 		for _, p := range b.Passes {
 			spots = append(spots, s.inTurn([]atlas.Spot{p.In, p.Out})...)
 		}
+	}
+	if s.line != nil {
+		spots = append(spots, s.line.Corners...)
 	}
 	return append(spots, s.heart.Triangle.Tendon)
 }

@@ -43,6 +43,10 @@ const (
 	captionLetter = 4.4
 	subheadLetter = 4.8
 	headingLetter = 6.5
+
+	// On a slide: no capital under 1/40 of its height.
+	slideLetter        = 6.8
+	slideCaptionLetter = 9.6
 )
 
 // houseStyle is every class there is, in the order of the style sheet.
@@ -173,6 +177,14 @@ var houseStyle = []rule{
 	{Class: "legend", Fill: inkBlack, Font: Font{smallLetter, false}},
 	{Class: "legend-heading", Fill: inkBlack, Font: Font{plainLetter, true}},
 	{Class: "footnote", Fill: inkQuiet, Font: Font{smallLetter, false}},
+
+	// Slides.
+	{Class: "slide-line", Stroke: threadGreen, WidthMM: heavy, DashMM: []float64{5, 1.4, 1, 1.4}},
+	{Class: "slide-caption", Fill: inkBlack, Font: Font{slideCaptionLetter, true}},
+	{Class: "slide-text", Fill: inkBlack, Font: Font{slideLetter, false}},
+	{Class: "slide-strong", Fill: inkBlack, Font: Font{slideLetter, true}},
+	{Class: "slide-quiet", Fill: inkQuiet, Font: Font{slideLetter, false}},
+	{Class: "slide-avoid", Fill: avoidAubergin, Font: Font{slideLetter, true}},
 }
 
 var ruleByClass = indexed(houseStyle)

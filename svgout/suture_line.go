@@ -38,6 +38,42 @@ func (a anatomy) linePath(line *placement.LineReport) (points []Point) {
 	return points
 }
 
+// sutureLine draws the line on the strip, where it is straight between its corners; the cut parts it.
+func (s strip) sutureLine() {
+	if s.line == nil {
+		return
+	}
+	s.layer("line", "Suture line")
+	path, corners := new(PathData), s.line.Corners
+	for i := 1; i < len(corners); i++ {
+		from, way := corners[i-1], corners[i]
+		way.AlongMM, way.OffMM = way.AlongMM-from.AlongMM, way.OffMM-from.OffMM
+		from.AlongMM = s.turned(from.AlongMM)
+		for _, part := range partedAt(from.AlongMM, way.AlongMM, s.cutMM, s.cutMM+s.rimMM()) {
+			path.MoveTo(s.paper(atlas.Spot{AlongMM: part.shift + from.AlongMM + part.from*way.AlongMM, OffMM: from.OffMM + part.from*way.OffMM}))
+			path.LineTo(s.paper(atlas.Spot{AlongMM: part.shift + from.AlongMM + part.to*way.AlongMM, OffMM: from.OffMM + part.to*way.OffMM}))
+		}
+	}
+	s.Path("suture-line", path)
+	s.End()
+}
+
+// wayPart is a part of a way, as shares of it, and how far it is moved to fall on the strip.
+type wayPart struct{ from, to, shift float64 }
+
+// partedAt parts a way that begins on the strip where it leaves it at an end, to go on at the other.
+func partedAt(from, way, low, high float64) []wayPart {
+	switch end := from + way; {
+	case end > high:
+		share := (high - from) / way
+		return []wayPart{{0, share, 0}, {share, 1, low - high}}
+	case end < low:
+		share := (low - from) / way
+		return []wayPart{{0, share, 0}, {share, 1, high - low}}
+	}
+	return []wayPart{{0, 1, 0}}
+}
+
 // lineLabel names the line and what is worst about it, where it passes the nodal triangle.
 func (a anatomy) lineLabel(line *placement.LineReport) Label {
 	class := levelLetters(line.Verdict)

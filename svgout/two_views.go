@@ -45,7 +45,7 @@ func TwoViewPlate(w io.Writer, report *placement.Report) error {
 		return err
 	}
 	s.prefix = "strip-"
-	views, err := layTwoViews(stitches{anatomy: a, bites: report.Bites}, s)
+	views, err := layTwoViews(stitches{anatomy: a, bites: report.Bites, line: report.Line}, s)
 	if err != nil {
 		return err
 	}
@@ -126,18 +126,8 @@ func (s stitches) tagLabels(tags []tag) []Label {
 
 // drawTagged draws the atrial view with tags for its only labels.
 func (s stitches) drawTagged(tags Placed) {
-	s.Group("anatomy", "Anatomy")
-	s.wall()
-	s.leaflets()
-	s.septum()
-	s.End()
-	s.neighbours()
-	s.zoneGrounds()
-	s.anatomy.conduction()
-	s.zoneHatches()
-	s.tendonLine()
-	s.rim()
-	s.commissures()
+	s.anatomy.draw()
+	s.sutureLine(s.line)
 	s.draw()
 	s.Group("verdicts", "Levels of the bites")
 	s.Labels(tags)

@@ -1,0 +1,153 @@
+package svgout
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+
+	"fairlead/atlas"
+	"fairlead/placement"
+)
+
+// A slide is 16 : 9. Its sides are given in mm, so that what holds on paper holds on it; the smallest capital is 1/40 of
+// its height.
+var (
+	slidePage    = Box{W: 320, H: 180}
+	slideCaption = Box{X: 10, Y: 6, W: 300, H: 25}
+	slidePicture = Box{X: 70, Y: 31, W: 152, H: 142}
+	slideLeft    = Box{X: 6, Y: 36, W: 63, H: 98}
+	slideRight   = Box{X: 226, Y: 34, W: 88, H: 130}
+	slideCompass = Point{36, 155}
+)
+
+// SlideOptions says what kind of slides are wanted.
+type SlideOptions struct {
+	// Quiz hides the conduction axis, the zones and the levels, asks, and then shows them slide by slide.
+	Quiz bool
+	// Bibliography are the sources that figures and rules may name; a source not in it is named by its id alone.
+	Bibliography []atlas.Source
+}
+
+// Slides is a plan as a lesson: numbered slides through one camera, each of which adds something to the picture of the
+// one before, one SVG with all of them as an animation, and notes for who speaks.
+type Slides struct {
+	plate
+	options SlideOptions
+	camera  camera
+	layers  []slideLayer // in drawing order, of every slide
+	slides  []slide
+}
+
+// slideLayer is a part of the picture that is drawn whole or not at all.
+type slideLayer struct {
+	id   string
+	draw func(*Ink)
+}
+
+// slide is one page of the lesson.
+type slide struct {
+	lesson
+	shows map[string]bool // ids of layers
+	whole bool            // the build is complete
+}
+
+// lesson is what one slide teaches.
+type lesson struct {
+	adds    []string   // ids of layers that are new
+	caption string     // one sentence, which also stands for the picture where it cannot be seen
+	words   slideWords // what else is lettered
+	say     string     // for who speaks
+	figures []string   // names of the heart's figures it rests on
+	bites   []placement.BiteReport
+	reasons []placement.Reason
+}
+
+// NewSlides lays a plan out as slides. It fails where a heart does not fit a slide.
+func NewSlides(report *placement.Report, options SlideOptions) (*Slides, error) {
+	s := &Slides{plate: plate{report: report, page: slidePage}, options: options}
+	extent := atrialExtent(report.Laid.Heart)
+	c, fits := cameraFor(extent, slidePicture)
+	if !fits {
+		return nil, errors.New("svgout: this heart is too large for a slide")
+	}
+	// A slide is no paper: its scale need not be one of the series, so the picture may fill its place.
+	drawn := boxOf(c.papers(extent))
+	c.scale *= min(slidePicture.W/drawn.W, slidePicture.H/drawn.H)
+	s.camera = c
+	s.layers = s.buildLayers()
+	shown := map[string]bool{}
+	for _, l := range s.buildLessons() {
+		s.add(l, shown)
+	}
+	s.slides[len(s.slides)-1].whole = true
+	s.layers = append(s.layers, s.repairLayers()...)
+	shown = map[string]bool{"wall": true, "septum": true, "orientation": true}
+	for _, l := range s.repairLessons() {
+		s.add(l, shown)
+	}
+	for _, l := range s.sourceLessons() {
+		s.add(l, map[string]bool{})
+	}
+	return s, nil
+}
+
+// add makes a slide of a lesson, on top of what is shown already.
+func (s *Slides) add(l lesson, shown map[string]bool) {
+	for _, id := range l.adds {
+		shown[id] = true
+	}
+	s.slides = append(s.slides, slide{lesson: l, shows: maps.Clone(shown)})
+}
+
+// Len is how many slides there are.
+func (s *Slides) Len() int { return len(s.slides) }
+
+// DrawSlide draws a slide, counted from 0, as SVG.
+func (s *Slides) DrawSlide(w io.Writer, i int) error {
+	if i < 0 || i >= len(s.slides) {
+		return fmt.Errorf("svgout: slide %d of %d", i+1, len(s.slides))
+	}
+	sl := s.slides[i]
+	k := NewInk(w, Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Lang: "en", Title: s.slideTitle(i), Desc: s.slideDesc(sl)})
+	for _, layer := range s.layers {
+		if sl.shows[layer.id] {
+			layer.draw(k)
+		}
+	}
+	k.Group("caption", "Caption")
+	k.TextBlock("slide-caption", slideCaption.X, slideCaption.Y, AnchorStart, sl.captionLines())
+	k.End()
+	if err := sl.words.draw(k); err != nil {
+		return err
+	}
+	k.Group("number", "Number of the slide")
+	k.Text("slide-quiet", slidePage.W-8, slidePage.H-6, AnchorEnd, s.number(i))
+	k.End()
+	return k.Close()
+}
+
+func (l lesson) captionLines() []string { return Fit("slide-caption", l.caption, slideCaption.W, 2) }
+
+// number is how a slide numbers itself.
+func (s *Slides) number(i int) string { return fmt.Sprintf("%d / %d", i+1, len(s.slides)) }
+
+// slideTitle names a slide. Before the answers of a quiz it keeps the case to itself, whose label may tell them.
+func (s *Slides) slideTitle(i int) string {
+	if s.options.Quiz {
+		return fmt.Sprintf("Quiz, slide %d of %d: %s", i+1, len(s.slides), s.slides[i].caption)
+	}
+	return fmt.Sprintf("%s, slide %d of %d: %s", s.report.Laid.Plan.Case, i+1, len(s.slides), s.slides[i].caption)
+}
+
+// slideDesc tells a reader who cannot see the slide what it shows.
+func (s *Slides) slideDesc(sl slide) string {
+	said := sl.caption + sl.words.told()
+	if len(sl.shows) > 0 {
+		said += fmt.Sprintf(" Atrial view: septum %s, front %s, head %s, feet %s.", s.where(back), s.where(front), s.where(head), s.where(feet))
+	}
+	return said
+}
+
+// caution is the short form of what every output says.
+func (s *Slides) caution() string { return firstSentence(placement.Care) }
