@@ -38,6 +38,7 @@ type options struct {
 	turn   float64
 	mirror bool
 	paper  string
+	quiz   bool
 	format string
 	size   sizeFlags
 }
@@ -46,6 +47,7 @@ func verbs() []verb {
 	return []verb{
 		{"draw", "PLAN...", "draw the checked plan", flagDraw, runDraw},
 		{"sheet", "PLAN...", "print the checked plan on paper: picture at true size, bites, findings, room to write", flagSheet, runSheet},
+		{"slides", "PLAN...", "teach the checked plan: numbered slides, notes for who speaks, an animation", flagSlides, runSlides},
 		{"check", "PLAN...", "measure and judge every bite", flagFormat, runCheck},
 		{"size", "PLAN", "say how long a band, ring or tied purse-string each aim asks for, and propose its bites", flagSize, runSize},
 		{"landmarks", "[PLAN]", "list landmarks and parameters, how well each is known, and its source", flagFormat, runLandmarks},
