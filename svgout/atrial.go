@@ -3,7 +3,6 @@ package svgout
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -21,20 +20,6 @@ var (
 	leftColumn    = Box{X: 8, Y: 28, W: 57, H: 142}
 	rightColumn   = Box{X: 232, Y: 28, W: 57, H: 142}
 )
-
-// AtrialView draws the plan as the surgeon sees it through the opened right atrium.
-func AtrialView(w io.Writer, report *placement.Report) error {
-	return AtrialViewTurned(w, report, Habit{})
-}
-
-// AtrialViewTurned writes AtrialDrawing as SVG.
-func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error {
-	drawing, err := AtrialDrawing(report, habit)
-	if err != nil {
-		return err
-	}
-	return WriteSVG(w, drawing)
-}
 
 // AtrialDrawing draws the atrial view turned or mirrored to the reader's habit, at the largest scale at which it
 // then fits the plate.

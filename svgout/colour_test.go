@@ -122,7 +122,13 @@ func TestVisionMatricesKeepWhite(t *testing.T) {
 // levels; two units are just visible side by side.
 func TestLevelsStayApartInAnyEye(t *testing.T) {
 	const least = 20
-	levels := []Colour{clearTeal, cautionAmber, avoidAubergin}
+	for _, theme := range []Theme{ThemePaper, ThemeDark} { // without colour, marks tell them apart
+		levelsApart(t, least, []Colour{theme.of(clearTeal), theme.of(cautionAmber), theme.of(avoidAubergin)})
+	}
+}
+
+func levelsApart(t *testing.T, least float64, levels []Colour) {
+	t.Helper()
 	for name, m := range visions {
 		for i, a := range levels {
 			for _, b := range levels[:i] {

@@ -15,6 +15,13 @@ type Drawing struct {
 // Page is the paper that the drawing is drawn on.
 func (d *Drawing) Page() Page { return d.page }
 
+// In is the same drawing in a theme.
+func (d *Drawing) In(theme Theme) *Drawing {
+	themed := *d
+	themed.page.Theme = theme
+	return &themed
+}
+
 type entryKind uint8
 
 const (

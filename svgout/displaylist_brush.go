@@ -14,9 +14,9 @@ type brush struct {
 func (b brush) fills() bool   { return b.fill != "" }
 func (b brush) strokes() bool { return b.stroke != "" && b.widthMM > 0 }
 
-// brushes are what an entry is painted with, one after the other.
-func (e *entry) brushes() []brush {
-	r := ruleByClass[e.name]
+// brushes are what an entry is painted with in a theme, one after the other.
+func (e *entry) brushes(theme Theme) []brush {
+	r := theme.rule(e.name)
 	if e.kind == kindBand {
 		two := bandStrokes(r, e.sizeMM)
 		return two[:]

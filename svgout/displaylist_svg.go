@@ -23,6 +23,7 @@ const (
 type svgPen struct {
 	canvas *svg.SVG
 	out    *bufio.Writer
+	theme  Theme
 }
 
 // WriteSVG writes the drawing as one SVG document that needs nothing from
@@ -31,7 +32,7 @@ func WriteSVG(w io.Writer, drawing *Drawing) error {
 	// The library beneath ignores failed writes; the buffer holds on to the
 	// first one until it is flushed.
 	out := bufio.NewWriter(w)
-	p := svgPen{canvas: svg.New(out), out: out}
+	p := svgPen{canvas: svg.New(out), out: out, theme: drawing.page.Theme}
 	p.canvas.Decimals = decimals
 	p.header(drawing.page)
 	for i := range drawing.entries {
@@ -96,7 +97,7 @@ func (p svgPen) group(e *entry) {
 
 func (p svgPen) band(e *entry) {
 	d := e.strokes.data()
-	for _, b := range bandStrokes(ruleByClass[e.name], e.sizeMM) {
+	for _, b := range bandStrokes(p.theme.rule(e.name), e.sizeMM) {
 		p.canvas.Path(d, attribute("style", "fill:none;stroke-linecap:round;stroke:"+string(b.stroke)+";stroke-width:"+mustNumber(b.widthMM)))
 	}
 }

@@ -16,6 +16,7 @@ import (
 type Page struct {
 	WidthMM, HeightMM float64
 	Title, Desc, Lang string
+	Theme             Theme // empty: paper
 }
 
 // Box is the whole sheet as a box, in paper millimetres.

@@ -51,6 +51,7 @@ type pdfPen struct {
 	faces  typefaces
 	layers map[string]int // by label, shared by all pages
 	depth  int            // groups open
+	theme  Theme          // of the page being drawn
 }
 
 const pdfFamily = "LiberationSans"
@@ -74,6 +75,7 @@ func newPDFPen(first Page, faces typefaces) *pdfPen {
 }
 
 func (p *pdfPen) draw(d *Drawing) {
+	p.theme = d.page.Theme
 	p.doc.AddPageFormat("P", fpdf.SizeType{Wd: d.page.WidthMM, Ht: d.page.HeightMM})
 	for i := range d.entries {
 		switch e := &d.entries[i]; e.kind {
@@ -138,7 +140,7 @@ func (p *pdfPen) closeGroup() {
 
 func (p *pdfPen) paint(e *entry) {
 	outline := e.outline()
-	for _, b := range e.brushes() {
+	for _, b := range e.brushes(p.theme) {
 		style := ""
 		if b.fills() {
 			style += "F"
@@ -190,7 +192,7 @@ func (p *pdfPen) trace(outline penPath) {
 // measures put it: the library rounds widths, and the rounding of a long line
 // would add up.
 func (p *pdfPen) letter(e *entry) {
-	r := ruleByClass[e.name]
+	r := p.theme.rule(e.name)
 	face := p.faces.of(r.Font)
 	line, width := face.pieces(face.written(e.text))
 	weight := ""

@@ -22,7 +22,7 @@ const (
 )
 
 // WritePNG writes the drawing as a picture of so many dots per inch, from 10
-// to 2400, on white. The file tells the resolution, so that a program that
+// to 2400. The file tells the resolution, so that a program that
 // heeds it shows the drawing at true size. Lettering is as in WritePDF. Equal
 // drawings are written as equal bytes on machines of one kind.
 func WritePNG(w io.Writer, drawing *Drawing, dotsPerInch float64) error {
@@ -38,7 +38,7 @@ func WritePNG(w io.Writer, drawing *Drawing, dotsPerInch float64) error {
 	if err != nil {
 		return err
 	}
-	p := pngPen{canvas: gg.NewContext(int(width), int(height)), perMM: perMM, faces: faces}
+	p := pngPen{canvas: gg.NewContext(int(width), int(height)), perMM: perMM, faces: faces, theme: drawing.page.Theme}
 	p.draw(drawing)
 	var out bytes.Buffer
 	if err := png.Encode(&out, p.canvas.Image()); err != nil {
@@ -55,10 +55,11 @@ type pngPen struct {
 	canvas *gg.Context
 	perMM  float64
 	faces  typefaces
+	theme  Theme
 }
 
 func (p pngPen) draw(d *Drawing) {
-	p.canvas.SetRGB(1, 1, 1)
+	p.colour(p.theme.of(white)) // the paper ends within the last dots
 	p.canvas.Clear()
 	p.canvas.SetLineJoinRound()
 	for i := range d.entries {
@@ -74,7 +75,7 @@ func (p pngPen) draw(d *Drawing) {
 
 func (p pngPen) paint(e *entry) {
 	outline := e.outline()
-	for _, b := range e.brushes() {
+	for _, b := range e.brushes(p.theme) {
 		p.canvas.ClearPath()
 		p.trace(outline)
 		if b.fills() {
@@ -126,7 +127,7 @@ func (p pngPen) trace(outline penPath) {
 // letter fills the outlines of a line's letters, unhinted, each where it is
 // due to a fraction of a dot.
 func (p pngPen) letter(e *entry) {
-	r := ruleByClass[e.name]
+	r := p.theme.rule(e.name)
 	face := p.faces.of(r.Font)
 	line, width := face.pieces(face.written(e.text))
 	size := r.Font.SizeMM * p.perMM

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -20,18 +19,18 @@ var (
 	repairSaid    = Box{X: 166, Y: 27, W: 123, H: 162}
 )
 
-// RepairView draws what the repair makes of the valve: the rim before, ghosted, behind the rim after, at one scale and
+// RepairDrawing draws what the repair makes of the valve: the rim before, ghosted, behind the rim after, at one scale and
 // with the septum in place, and what each stretch of rim gives up.
-func RepairView(w io.Writer, report *placement.Report) error {
+func RepairDrawing(report *placement.Report) (*Drawing, error) {
 	if report.Outcome == nil {
-		return errors.New("svgout: the plan has no `repair` to draw")
+		return nil, errors.New("svgout: the plan has no `repair` to draw")
 	}
 	r := repairPlate{plate: plate{report: report, page: repairPage}, outcome: report.Outcome, said: repairSaid}
 	before, fits := cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
 	if !fits {
-		return errors.New("svgout: this heart is too large for the plate")
+		return nil, errors.New("svgout: this heart is too large for the plate")
 	}
-	k := NewInk(w, Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Lang: "en", Title: r.title(), Desc: r.describe()})
+	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Lang: "en", Title: r.title(), Desc: r.describe()})
 	r.Ink = k
 	r.before = anatomy{Ink: k, camera: before, heart: report.Laid.Heart}
 	r.after = r.before
@@ -50,7 +49,7 @@ func RepairView(w io.Writer, report *placement.Report) error {
 	r.key()
 	r.words()
 	r.footer(k)
-	return k.Close()
+	return k.Finish()
 }
 
 // repaired is the heart with the rim after, for drawing.

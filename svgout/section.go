@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -33,32 +32,32 @@ type section struct {
 	freeEdge   bool           // the leaflet's free edge is in the picture
 }
 
-// SectionView draws a cut across the rim at the bite of a name: in the plane through the middle of its middle pass,
+// SectionDrawing draws a cut across the rim at the bite of a name: in the plane through the middle of its middle pass,
 // upright on the plane of the rim and square to the rim's course in it. What the cut meets is drawn where the plane meets it, at one scale in both directions.
 // A name the plan does not have is an error that lists those it has.
-func SectionView(w io.Writer, report *placement.Report, bite string) error {
+func SectionDrawing(report *placement.Report, bite string) (*Drawing, error) {
 	found, err := biteNamed(report, bite)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	s, err := newSection(report, found)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	p := plate{report: report, page: atrialPage, gaze: s.gaze}
-	s.Ink = NewInk(w, Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: s.title(p), Desc: s.describe()})
+	s.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: s.title(p), Desc: s.describe()})
 	s.Rect("paper", p.page)
 	s.draw()
 
 	placed, err := s.layLabels()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	s.Group("labels", "Labels")
 	s.Labels(placed)
 	s.End()
 	s.furnish(p)
-	return s.Close()
+	return s.Finish()
 }
 
 func biteNamed(report *placement.Report, name string) (placement.BiteReport, error) {

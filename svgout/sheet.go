@@ -3,7 +3,6 @@ package svgout
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -105,14 +104,14 @@ func (s *PlanSheet) onto(b block, top float64) float64 {
 // Pages is how many pages the sheet takes.
 func (s *PlanSheet) Pages() int { return len(s.pages) }
 
-// DrawPage draws a page, counted from 0, as SVG.
-func (s *PlanSheet) DrawPage(w io.Writer, page int) error {
+// Page draws a page, counted from 0.
+func (s *PlanSheet) Page(page int) (*Drawing, error) {
 	if page < 0 || page >= len(s.pages) {
-		return fmt.Errorf("svgout: page %d of a sheet of %d", page+1, len(s.pages))
+		return nil, fmt.Errorf("svgout: page %d of a sheet of %d", page+1, len(s.pages))
 	}
-	k := NewInk(w, Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Lang: "en", Title: s.pageTitle(page), Desc: s.pageDesc(page)})
+	k := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Lang: "en", Title: s.pageTitle(page), Desc: s.pageDesc(page)})
 	s.drawPage(k, page)
-	return k.Close()
+	return k.Finish()
 }
 
 func (s *PlanSheet) drawPage(k *Ink, page int) {

@@ -32,8 +32,8 @@ func (s *Slides) anatomyLesson() lesson {
 	l := lesson{
 		adds:    []string{"wall", "leaflets", "septum", "rim", "orientation"},
 		caption: "The tricuspid valve in the opened right atrium.",
-		say: "This is how the surgeon sees the valve. Septum, head, feet and front are named at the lower left and stay there. " +
-			"Lengths are true in the plane of the rim; up the walls they are shortened. Every slide adds to this one picture.",
+		say: "This is how the surgeon sees the valve. Head, feet, front and back are named at the lower left and stay there. " +
+			"Lengths are in proportion in the plane of the rim; up the walls they are shortened. Every slide adds to this one picture.",
 		figures: []string{"rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "saddle-height"},
 	}
 	plan := s.report.Laid.Plan
@@ -71,7 +71,7 @@ func (s *Slides) landmarkLesson() lesson {
 	l := lesson{
 		adds:    []string{"tendon-line"},
 		caption: "Landmarks of the septal wall: find these first.",
-		say:     "These are what the surgeon can see or feel on the septal wall. Whatever lies beneath is found from them.",
+		say:     "These can be found on the septal wall at operation. What lies beneath is inferred from them.",
 		figures: []string{"ostium-craniocaudal", "ostium-transverse", "ostium-to-hinge", "fossa-from-hinge"},
 	}
 	for _, id := range []atlas.ZoneID{atlas.Ostium, atlas.Fossa} {
@@ -103,8 +103,8 @@ func (s *Slides) axisLessons() []lesson {
 	l := lesson{
 		adds:    []string{"conduction"},
 		caption: "Beneath it, unseen: node, bundle and their artery.",
-		say: "The conduction axis cannot be seen at operation. It is drawn where it usually lies and as wide as it usually is; where it lies " +
-			"in one patient is not known. The fainter way of the bundle is the less common one.",
+		say: "The conduction axis is not seen at operation. It is drawn where the atlas puts it, by the figures below; where it lies in one " +
+			"patient is not known. Where the bundle has two ways in, the fainter one is the less common.",
 		figures: []string{"node-length", "node-width", "node-depth", "bundle-calibre", "bundle-depth-entry", "bundle-apical-share", "right-extension", "left-extension", "conduction-position-spread", "nodal-artery-depth"},
 	}
 	s.labelStructures(&l, atlas.Conduction, atlas.NodalArtery)
@@ -115,7 +115,7 @@ func (s *Slides) neighbourLessons() []lesson {
 	l := lesson{
 		adds:    []string{"neighbours"},
 		caption: "Behind the wall: what a deep bite can reach.",
-		say:     "The right coronary artery follows the free wall; the aortic root lies against the front of the septum. A deep bite, not a wide one, reaches them.",
+		say:     "The vessels lie behind the wall, and are drawn through it. Ask which stretch of the rim has which of them behind it, and how far.",
 		figures: []string{"coronary-mid-anterior", "coronary-anteroposterior", "coronary-mid-posterior", "coronary-calibre", "aortic-root-distance", "aortic-root-radius"},
 	}
 	s.labelStructures(&l, atlas.Coronary, atlas.Aorta)
@@ -126,7 +126,7 @@ func (s *Slides) zoneLessons() []lesson {
 	l := lesson{
 		adds:    []string{"zone-grounds", "zones"},
 		caption: "Fibrous body: an anchor. Below it: keep off.",
-		say:     "The fibrous body holds a stitch, but a shallow one only: the bundle runs behind it. Below the commissure, on the ventricular side, the bundle runs under thin tissue.",
+		say:     "The fibrous body is an anchor for a shallow stitch: the bundle runs immediately behind it. On the ventricular side of the commissure runs the bundle: keep off.",
 		figures: []string{"fibrous-body-along", "fibrous-body-up", "ventricular-side-along", "ventricular-side-down"},
 	}
 	if s.report.Laid.Heart.Variant != nil {
@@ -240,7 +240,7 @@ func (g biteGroup) worst() placement.BiteReport {
 func (g biteGroup) counted() string {
 	switch {
 	case len(g.bites) == 1 && g.bites[0].Kind == placement.Running:
-		return slideName(g.bites[0])
+		return "running bite " + slideName(g.bites[0])
 	case len(g.bites) == 1:
 		return "bite " + slideName(g.bites[0])
 	}
@@ -345,11 +345,12 @@ func levelPhrase(level placement.Level) string {
 	return map[placement.Level]string{placement.Clear: "clear", placement.Caution: "caution", placement.Avoid: "to avoid"}[level]
 }
 
-// matter is what a reason is about: the title of its rule, or in a malformed heart, where the zones are others, what was
-// found.
+// matter is what a reason is about: the title of its rule, or of a zone in a malformed heart, where it lies elsewhere and is
+// called otherwise, what was found.
 func (s *Slides) matter(r placement.Reason) string {
 	text := s.report.Rules.Rule(r.Rule).Title
-	if s.report.Laid.Heart.Variant != nil || text == "" {
+	ofZone := slices.Contains([]atlas.ZoneID{atlas.ApicalHalf, atlas.BasalHalf, atlas.VentricularSide, atlas.FibrousBody}, atlas.ZoneID(r.Rule))
+	if ofZone && s.report.Laid.Heart.Variant != nil || text == "" {
 		text = strings.TrimSuffix(briefly(r.Text), ".")
 	}
 	first, size := utf8.DecodeRuneInString(text)

@@ -352,6 +352,33 @@ func TestNotesSpeakOfEverySlide(t *testing.T) {
 	}
 }
 
+// Small and large hearts, valves with other leaflets and every malformation make sound slides and builds.
+func TestSlidesOfEveryHeart(t *testing.T) {
+	hearts := map[string]string{
+		"newborn":     "patient: { surface: 0.22 m2 }\n",
+		"large":       "heart: { rim-length: 190 mm }\n",
+		"two":         "valve: { leaflets: 2 }\n",
+		"four, cleft": "valve: { leaflets: 4, cleft: true, commissure-width: 6 mm }\n",
+	}
+	for _, variant := range atlas.VariantNames() {
+		if variant != "discordant-connections" { // refused, with its reason
+			hearts[variant] = "variant: " + variant + "\n"
+		}
+	}
+	for name, heart := range hearts {
+		deck := slidesOf(t, reportOf(t, name, trialPlan(name+" (invented)", heart, "1", "2")), true)
+		for i, sheet := range append(drawnSlides(t, deck), drawnBuild(t, deck)) {
+			for _, err := range svgcheck.Strict(sheet) {
+				t.Errorf("%s, %d: %v", name, i+1, err)
+			}
+			words := regexp.MustCompile(`<text [^>]*>([^<]*…)</text>`).FindSubmatch(sheet)
+			if words != nil {
+				t.Errorf("%s, %d: words are cut off: %s", name, i+1, words[1])
+			}
+		}
+	}
+}
+
 func TestSlidesThatCannotBeDrawn(t *testing.T) {
 	deck := slidesOf(t, reportOf(t, "plan", trialPlan("Slides (invented)", "")), false)
 	for _, i := range []int{-1, deck.Len()} {

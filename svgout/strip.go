@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -27,21 +26,21 @@ const (
 	panelCaptionMM = 6.5
 )
 
-// StripView draws the plan on the rim unrolled: the hinge as a straight line, the atrial wall above it and the leaflets
+// StripDrawing draws the plan on the rim unrolled: the hinge as a straight line, the atrial wall above it and the leaflets
 // below, true along the hinge; under it how deep a needle may go at each place of the hinge.
-func StripView(w io.Writer, report *placement.Report) error {
+func StripDrawing(report *placement.Report) (*Drawing, error) {
 	plate := plate{report: report, page: stripPage}
 	band := report.SafeDepth(0)
-	k := NewInk(w, Page{WidthMM: stripPage.W, HeightMM: stripPage.H, Lang: "en",
+	k := NewDrawing(Page{WidthMM: stripPage.W, HeightMM: stripPage.H, Lang: "en",
 		Title: fmt.Sprintf("%s: the tricuspid rim unrolled", report.Laid.Plan.Case), Desc: plate.describeStrip(band)})
 	k.Rect("paper", stripPage)
 	s, err := newStrip(k, report, stripRoom, wholeWallMM)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	tags, entries, err := s.layTags(s.tagRow(), keyTable{[]Box{stripKey}, keyFreeMM})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	labels := s.anatomyLabels(stripRoom.Y)
 	s.draw(tags, labels)
@@ -60,7 +59,7 @@ func StripView(w io.Writer, report *placement.Report) error {
 	k.legendIn(stripLegend, s.stripSamples(plate))
 	k.End()
 	plate.footer(k)
-	return k.Close()
+	return k.Finish()
 }
 
 // draw draws the picture with its tags and labels.

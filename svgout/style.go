@@ -218,7 +218,7 @@ func StyleSheet(page Page) string {
 	fmt.Fprintf(&b, "text{font-family:%s;stroke:none}\n", fontFamily)
 	b.WriteString("path,line,circle,rect{stroke-linejoin:round}\n")
 	for _, r := range houseStyle {
-		fmt.Fprintf(&b, ".%s{%s}\n", r.Class, r.declarations())
+		fmt.Fprintf(&b, ".%s{%s}\n", r.Class, page.Theme.rule(r.Class).declarations())
 	}
 	return strings.TrimSuffix(b.String(), "\n")
 }

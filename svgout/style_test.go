@@ -42,23 +42,25 @@ func under(class string) []string {
 // TestMarksShowOnEverythingTheyLieOn wants a contrast of 3:1 between the
 // line or fill of every class and whatever it may lie on.
 func TestMarksShowOnEverythingTheyLieOn(t *testing.T) {
-	least, pairs := math.Inf(1), 0
-	for _, r := range houseStyle {
-		if r.Font.SizeMM > 0 || r.Stroke == "" && slices.Contains(grounds, r.Class) {
-			continue
-		}
-		for _, ground := range under(r.Class) {
-			if ground == r.Class {
+	for _, theme := range Themes() {
+		least, pairs := math.Inf(1), 0
+		for _, r := range houseStyle {
+			if r.Font.SizeMM > 0 || r.Stroke == "" && slices.Contains(grounds, r.Class) {
 				continue
 			}
-			c := contrast(parseColour(t, ruleByClass[ground].Fill), parseColour(t, visiblePart(t, r.Class)))
-			least, pairs = math.Min(least, c), pairs+1
-			if c < 3 {
-				t.Errorf("%s on %s has a contrast of %.2f", r.Class, ground, c)
+			for _, ground := range under(r.Class) {
+				if ground == r.Class {
+					continue
+				}
+				c := contrast(parseColour(t, theme.rule(ground).Fill), parseColour(t, theme.of(visiblePart(t, r.Class))))
+				least, pairs = math.Min(least, c), pairs+1
+				if c < 3 {
+					t.Errorf("%s: %s on %s has a contrast of %.2f", theme, r.Class, ground, c)
+				}
 			}
 		}
+		t.Logf("%s: least contrast of a mark: %.2f in %d pairs", theme, least, pairs)
 	}
-	t.Logf("least contrast of a mark: %.2f in %d pairs", least, pairs)
 }
 
 // visiblePart is the outline of a mark, or its fill if it has no outline.
@@ -80,10 +82,12 @@ func TestLetteringIsReadable(t *testing.T) {
 		if r.Font.SizeMM == 0 {
 			continue
 		}
-		for _, under := range grounds {
-			c := contrast(parseColour(t, r.Fill), parseColour(t, ruleByClass[under].Fill))
-			if least = math.Min(least, c); c < 4.5 {
-				t.Errorf("%s on %s has a contrast of %.2f", r.Class, under, c)
+		for _, theme := range Themes() {
+			for _, under := range grounds {
+				c := contrast(parseColour(t, theme.of(r.Fill)), parseColour(t, theme.rule(under).Fill))
+				if least = math.Min(least, c); c < 4.5 {
+					t.Errorf("%s: %s on %s has a contrast of %.2f", theme, r.Class, under, c)
+				}
 			}
 		}
 		if caps := r.Font.SizeMM * capHeightEm; caps < 2.5 {

@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -25,23 +24,23 @@ const (
 	templateAboveMM  = 20.0 // how far above and below the cutting line labels may stand
 )
 
-// TemplateView draws a patch laid flat, at true size, to be cut along: seen from the atrium, the way up the wall up.
-func TemplateView(w io.Writer, report *placement.Report, patch int) error {
+// TemplateDrawing draws a patch laid flat, at true size, to be cut along: seen from the atrium, the way up the wall up.
+func TemplateDrawing(report *placement.Report, patch int) (*Drawing, error) {
 	if patch < 0 || patch >= len(report.Patches) {
-		return fmt.Errorf("svgout: patch %d of a plan with %d", patch+1, len(report.Patches))
+		return nil, fmt.Errorf("svgout: patch %d of a plan with %d", patch+1, len(report.Patches))
 	}
 	t := template{plate: plate{report: report, page: templatePage}, patch: report.Patches[patch]}
 	if err := t.centre(); err != nil {
-		return err
+		return nil, err
 	}
-	t.Ink = NewInk(w, Page{WidthMM: templatePage.W, HeightMM: templatePage.H, Lang: "en", Title: t.title(), Desc: t.describe()})
+	t.Ink = NewDrawing(Page{WidthMM: templatePage.W, HeightMM: templatePage.H, Lang: "en", Title: t.title(), Desc: t.describe()})
 	t.heading()
 	t.cloth()
 	t.sides()
 	t.ticks()
 	placed, err := t.layLabels()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	t.Group("labels", "Labels")
 	t.Labels(placed)
@@ -51,7 +50,7 @@ func TemplateView(w io.Writer, report *placement.Report, patch int) error {
 	top := t.cut.Bottom() + templateAboveMM + 8
 	t.looks(t.report.Laid.Plan.Looks, Box{X: 18, Y: top, W: templatePage.W - 36, H: templateSaid.Y - 6 - top})
 	t.footer(t.Ink)
-	return t.Close()
+	return t.Finish()
 }
 
 // template draws one patch at true size.

@@ -34,6 +34,13 @@ func (t Theme) of(c Colour) Colour {
 	return c
 }
 
+// rule is a class of the house style as a theme has it.
+func (t Theme) rule(class string) rule {
+	r := ruleByClass[class]
+	r.Fill, r.Stroke = t.of(r.Fill), t.of(r.Stroke)
+	return r
+}
+
 // linearRGB are the parts of a colour as amounts of light, from 0 to 1.
 type linearRGB [3]float64
 

@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"fmt"
-	"io"
 
 	"fairlead/placement"
 )
@@ -26,28 +25,28 @@ const (
 	twoBandMM    = 12.0
 )
 
-// TwoViewPlate draws the plan twice on one sheet: as the surgeon sees it through the opened right atrium, and on the rim
+// TwoViewDrawing draws the plan twice on one sheet: as the surgeon sees it through the opened right atrium, and on the rim
 // unrolled. The same small tags stand in both, and one key tells of them.
-func TwoViewPlate(w io.Writer, report *placement.Report) error {
+func TwoViewDrawing(report *placement.Report) (*Drawing, error) {
 	heart := report.Laid.Heart
 	plate := plate{report: report, page: twoPage}
 	band := report.SafeDepth(0)
-	k := NewInk(w, Page{WidthMM: twoPage.W, HeightMM: twoPage.H, Lang: "en",
+	k := NewDrawing(Page{WidthMM: twoPage.W, HeightMM: twoPage.H, Lang: "en",
 		Title: fmt.Sprintf("%s: atrial view and the rim unrolled", report.Laid.Plan.Case), Desc: "Above, the atrial view: septum below, front above, head left, feet right. Below: " + plate.describeStrip(band)})
 	k.Rect("paper", twoPage)
 	camera, fits := cameraFor(atrialExtent(heart), twoAtrial)
 	if !fits {
-		return fmt.Errorf("svgout: this heart is too large for the plate")
+		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
 	a := anatomy{Ink: k, camera: camera, heart: heart}
 	s, err := newStrip(k, report, twoStrip, twoHighestMM*heart.Rim.LengthMM()/usualRimMM)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	s.prefix = "strip-"
 	views, err := layTwoViews(stitches{anatomy: a, bites: report.Bites, line: report.Line}, s)
 	if err != nil {
-		return err
+		return nil, err
 	}
 
 	views.atrial.drawTagged(views.atrialTags)
@@ -74,7 +73,7 @@ func TwoViewPlate(w io.Writer, report *placement.Report) error {
 	k.legendIn(twoLegend, s.stripSamples(plate))
 	k.End()
 	plate.footer(k)
-	return k.Close()
+	return k.Finish()
 }
 
 // twoViews are the tags of both pictures and the key to them.

@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"fmt"
-	"io"
 	"math"
 
 	"fairlead/atlas"
@@ -24,10 +23,10 @@ type upright struct {
 	curtain curtain
 }
 
-// UprightView draws the heart as it stands in the body, head up: the opened right atrium seen from the patient's right
+// UprightDrawing draws the heart as it stands in the body, head up: the opened right atrium seen from the patient's right
 // and front. It is an orthographic projection of the same model as the other views; how the valve stands in the body is
 // assumed, and the plate says so.
-func UprightView(w io.Writer, report *placement.Report) error {
+func UprightDrawing(report *placement.Report) (*Drawing, error) {
 	heart := report.Laid.Heart
 	u := upright{edge: wallEdge(heart)}
 	u.heart, u.bites = heart, report.Bites
@@ -35,24 +34,24 @@ func UprightView(w io.Writer, report *placement.Report) error {
 	view := standing(turnedBack, tippedUp).from(rightAnteriorOblique)
 	fits := false
 	if u.camera, fits = view.cameraFor(u.extent(view), uprightPicture); !fits {
-		return fmt.Errorf("svgout: this heart is too large for the plate")
+		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
 	u.curtain = u.anatomy.curtain(u.edge)
 	p := plate{report: report, page: atrialPage, gaze: u.gaze}
-	u.Ink = NewInk(w, Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: report.Laid.Plan.Case + ": upright view of the right atrium", Desc: u.describe(report)})
+	u.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: report.Laid.Plan.Case + ": upright view of the right atrium", Desc: u.describe(report)})
 	u.Rect("paper", p.page)
 	u.picture()
 
 	placed, err := u.layLabels()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	u.Group("labels", "Labels")
 	u.leafletNames()
 	u.Labels(placed)
 	u.End()
 	u.furnish(p)
-	return u.Close()
+	return u.Finish()
 }
 
 // sunk is how far under the plane of the rim the leaflets meet: as far as they lead down, on average.

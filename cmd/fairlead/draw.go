@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"slices"
 	"strings"
@@ -19,52 +18,52 @@ import (
 // view is one way to draw a plan.
 type view struct {
 	name, shows string
-	draw        func(io.Writer, *placement.Report, options) error
+	draw        func(*placement.Report, options) (*svgout.Drawing, error)
 }
 
 func views() []view {
 	return []view{
 		{"atrial", "as the surgeon sees it", drawAtrial},
-		{"strip", "the rim unrolled, true along the hinge, with the depth that is safe at each place", func(w io.Writer, r *placement.Report, _ options) error { return svgout.StripView(w, r) }},
-		{"both", "atrial view and strip together, numbered alike", func(w io.Writer, r *placement.Report, _ options) error { return svgout.TwoViewPlate(w, r) }},
+		{"strip", "the rim unrolled, true along the hinge, with the depth that is safe at each place", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.StripDrawing(r) }},
+		{"both", "atrial view and strip together, numbered alike", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.TwoViewDrawing(r) }},
 		{"section", "a cut across the rim at a bite", drawSection},
-		{"upright", "the heart as it sits in the body", func(w io.Writer, r *placement.Report, _ options) error { return svgout.UprightView(w, r) }},
-		{"repair", "what the repair makes of the valve, before and after", func(w io.Writer, r *placement.Report, _ options) error { return svgout.RepairView(w, r) }},
+		{"upright", "the heart as it sits in the body", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.UprightDrawing(r) }},
+		{"repair", "what the repair makes of the valve, before and after", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.RepairDrawing(r) }},
 		{"template", "a patch laid flat, at true size, to cut along", drawTemplate},
 	}
 }
 
-func drawAtrial(w io.Writer, r *placement.Report, o options) error {
-	return svgout.AtrialViewTurned(w, r, svgout.Habit{TurnDegrees: o.turn, Mirrored: o.mirror})
+func drawAtrial(r *placement.Report, o options) (*svgout.Drawing, error) {
+	return svgout.AtrialDrawing(r, svgout.Habit{TurnDegrees: o.turn, Mirrored: o.mirror})
 }
 
 // drawSection cuts at the bite that is named, or where the plan is worst.
-func drawSection(w io.Writer, r *placement.Report, o options) error {
+func drawSection(r *placement.Report, o options) (*svgout.Drawing, error) {
 	if len(r.Bites) == 0 {
-		return errors.New("the plan has no bite to cut at")
+		return nil, errors.New("the plan has no bite to cut at")
 	}
 	if o.bite != "" {
-		return svgout.SectionView(w, r, o.bite)
+		return svgout.SectionDrawing(r, o.bite)
 	}
 	worst := slices.MaxFunc(r.Bites, func(a, b placement.BiteReport) int {
 		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(b.Nearest.MM, a.Nearest.MM))
 	})
-	return svgout.SectionView(w, r, worst.Name)
+	return svgout.SectionDrawing(r, worst.Name)
 }
 
 // drawTemplate draws the patch that is named, or the plan's first.
-func drawTemplate(w io.Writer, r *placement.Report, o options) error {
+func drawTemplate(r *placement.Report, o options) (*svgout.Drawing, error) {
 	if len(r.Patches) == 0 {
-		return errors.New("the plan has no `patches` to cut")
+		return nil, errors.New("the plan has no `patches` to cut")
 	}
 	var names []string
 	for i, p := range r.Patches {
 		if o.patch == "" || o.patch == p.Name {
-			return svgout.TemplateView(w, r, i)
+			return svgout.TemplateDrawing(r, i)
 		}
 		names = append(names, p.Name)
 	}
-	return fmt.Errorf("no patch is called %q; there is %s", o.patch, strings.Join(names, ", "))
+	return nil, fmt.Errorf("no patch is called %q; there is %s", o.patch, strings.Join(names, ", "))
 }
 
 func viewNames() (names []string) {
@@ -77,6 +76,7 @@ func viewNames() (names []string) {
 func flagDraw(f *pflag.FlagSet, o *options) {
 	f.StringVarP(&o.output, "output", "o", "-", "write to `FILE`, whole or not at all, or into a directory; - is standard output")
 	f.StringVar(&o.view, "view", views()[0].name, "`VIEW` to draw: "+strings.Join(viewNames(), ", "))
+	flagPicture(f, &o.picture)
 	f.StringVar(&o.bite, "bite", "", "`NAME` of the bite to draw the section at; the worst unless given")
 	f.Float64Var(&o.turn, "turn", 0, "turn the atrial view clockwise by `DEGREES`")
 	f.BoolVar(&o.mirror, "mirror", false, "mirror the atrial view, left for right")
@@ -108,7 +108,11 @@ func runDraw(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	names, err := o.outputs(files, ".svg")
+	o.picture, err = o.picture.settle("draw", o.output)
+	if err != nil {
+		return exitWrong, err
+	}
+	names, err := o.outputs(files, "."+o.picture.as)
 	if err != nil {
 		return exitWrong, err
 	}
@@ -121,11 +125,16 @@ func runDraw(s streams, o options, args []string) (int, error) {
 		if err != nil {
 			return worked{err: err}
 		}
-		var drawn, out bytes.Buffer
-		if err := chosen.draw(&drawn, report, o); err != nil {
+		drawing, err := chosen.draw(report, o)
+		if err != nil {
 			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}
 		}
-		err = writeWhole(names[i], drawn.Bytes(), &out)
+		file, err := o.picture.write(drawing)
+		if err != nil {
+			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}
+		}
+		var out bytes.Buffer
+		err = writeWhole(names[i], file, &out)
 		return worked{out.Bytes(), exitFor(report.Verdict), err}
 	})
 }

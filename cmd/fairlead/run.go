@@ -31,16 +31,17 @@ type verb struct {
 
 // options holds every verb's flags; a verb reads its own.
 type options struct {
-	output string
-	view   string
-	patch  string
-	bite   string
-	turn   float64
-	mirror bool
-	paper  string
-	quiz   bool
-	format string
-	size   sizeFlags
+	output  string
+	view    string
+	patch   string
+	bite    string
+	turn    float64
+	mirror  bool
+	picture picture
+	paper   string
+	quiz    bool
+	format  string
+	size    sizeFlags
 }
 
 func verbs() []verb {

@@ -75,13 +75,19 @@ func TestWrongCalls(t *testing.T) {
 		{"check - -", []string{"standard input is given twice"}},
 		{"draw " + band + " " + examples + "child.yaml", []string{"2 plans, but -o - is no directory", "Give -o a directory"}},
 		{"sheet", []string{"fairlead sheet: which plan?"}},
-		{"sheet " + band, []string{"where to?", "Give a directory with -o"}},
+		{"sheet " + band, []string{"where to?", "ends in .pdf, or a directory, with -o"}},
 		{"slides", []string{"fairlead slides: which plan?"}},
 		{"slides " + band, []string{"where to?", "Give a directory with -o"}},
 		{"sheet --paper a5 -o x " + band, []string{`--paper "a5" is not known`, "a4 or letter"}},
 		{"draw --view template " + band, []string{"no `patches` to cut"}},
 		{"draw --view template --patch other " + examples + "patch-template.yaml", []string{`no patch is called "other"`, "septal leaflet"}},
 		{"draw --view repair " + band, []string{"no `repair` to draw"}},
+		{"draw --theme neon " + band, []string{`--theme "neon" is not known`, "paper, dark, grey"}},
+		{"draw --as gif " + band, []string{`--as "gif" is not known`, "svg, pdf, png"}},
+		{"draw --as png --dpi 5 " + band, []string{"5 dots per inch", "from 10 to 2400"}},
+		{"draw --view strip --mirror " + band, []string{"the strip view is not turned or mirrored"}},
+		{"draw --view section --bite none " + band, []string{`no bite "none"`}},
+		{"sheet --as png -o x " + band, []string{"not as png"}},
 		{"draw --view stripp " + band, []string{`--view "stripp" is not known`, "atrial"}},
 		{"landmarks " + band + " " + band, []string{"takes one plan, but 2 were given"}},
 		{"rules " + band, []string{"fairlead rules: takes no plan", "fairlead help rules"}},
@@ -513,5 +519,31 @@ func BenchmarkRun(b *testing.B) {
 				run(strings.Fields(args), strings.NewReader(""), io.Discard, io.Discard)
 			}
 		})
+	}
+}
+
+// A drawing is written as what its file's name says, or what is asked for.
+func TestDrawAs(t *testing.T) {
+	dir := t.TempDir()
+	for name, start := range map[string]string{"a.svg": "<?xml", "a.pdf": "%PDF-", "a.png": "\x89PNG", "a.txt": "<?xml"} {
+		file := filepath.Join(dir, name)
+		if got := call("", "draw", examples+"band.yaml", "-o", file, "--dpi", "30"); got.code != exitClear || !strings.HasPrefix(read(t, file), start) {
+			t.Errorf("%s: %+v begins %q", name, got, read(t, file)[:8])
+		}
+	}
+	if got := call("", "draw", examples+"band.yaml", "--as", "pdf", "--theme", "dark"); !strings.HasPrefix(got.out, "%PDF-") {
+		t.Errorf("%.20q", got.out)
+	}
+	if got := call("", "draw", examples+"band.yaml", "--theme", "dark"); !strings.Contains(got.out, "#181818") {
+		t.Error("a dark drawing has no dark paper")
+	}
+	for _, v := range views() {
+		plan := map[string]string{"repair": "asymmetric-band.yaml", "template": "patch-template.yaml"}[v.name]
+		if plan == "" {
+			plan = "band.yaml"
+		}
+		if got := call("", "draw", "--view", v.name, examples+plan); got.code != exitClear || wellFormed(got.out) != nil {
+			t.Errorf("%s: exit %d, %s", v.name, got.code, got.err)
+		}
 	}
 }

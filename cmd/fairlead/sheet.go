@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,7 +15,9 @@ import (
 )
 
 func flagSheet(f *pflag.FlagSet, o *options) {
-	f.StringVarP(&o.output, "output", "o", "", "write one SVG a page into the directory `DIR`, made if need be")
+	f.StringVarP(&o.output, "output", "o", "", "write one PDF to `FILE`.pdf, or one SVG a page into a directory, made if need be")
+	f.StringVar(&o.picture.as, "as", "", "write `KIND` of file: svg, a page each, or pdf; by the ending of -o unless given")
+	flagTheme(f, &o.picture)
 	f.StringVar(&o.paper, "paper", svgout.Papers()[0].Name, "`PAPER` to print on: "+strings.Join(paperNames(), ", "))
 }
 
@@ -40,13 +43,19 @@ func runSheet(s streams, o options, args []string) (int, error) {
 		return exitWrong, err
 	}
 	if o.output == "" {
-		return exitWrong, usageError{"fairlead sheet: where to? A sheet has several pages", "Give a directory with -o."}
+		return exitWrong, usageError{"fairlead sheet: where to? A sheet has several pages", "Give a file that ends in .pdf, or a directory, with -o."}
 	}
 	files, err := planFiles(args)
 	if err != nil {
 		return exitWrong, err
 	}
-	names, err := drawingNames(o.output, files, "")
+	if o.picture, err = o.picture.settle("sheet", o.output); err != nil {
+		return exitWrong, err
+	}
+	if o.picture.as == "png" {
+		return exitWrong, usageError{"fairlead sheet: a sheet is written as svg or pdf, not as png", "Draw a view as png with `fairlead draw`."}
+	}
+	names, err := o.sheetNames(files)
 	if err != nil {
 		return exitWrong, err
 	}
@@ -59,28 +68,70 @@ func runSheet(s streams, o options, args []string) (int, error) {
 		if err != nil {
 			return worked{err: err}
 		}
-		pages, err := sheetPages(report, paper)
+		err = o.picture.writeSheet(names[i], report, paper, s.out)
 		if err != nil {
-			return worked{err: fmt.Errorf("fairlead sheet: %s: %w", files[i], err)}
+			err = fmt.Errorf("fairlead sheet: %s: %w", files[i], err)
 		}
-		return worked{code: exitFor(report.Verdict), err: writePages(names[i], pages)}
+		return worked{code: exitFor(report.Verdict), err: err}
 	})
 }
 
-// sheetPages draws every page before the first is written.
-func sheetPages(report *placement.Report, paper svgout.Paper) (pages [][]byte, err error) {
+// sheetNames are where each sheet goes: one PDF to the file asked for; pages, and several PDFs, into a directory.
+func (o options) sheetNames(files []string) ([]string, error) {
+	if o.picture.as != "pdf" {
+		return drawingNames(o.output, files, "")
+	}
+	if strings.EqualFold(filepath.Ext(o.output), ".pdf") || o.output == "-" {
+		if len(files) > 1 {
+			return nil, usageError{fmt.Sprintf("fairlead sheet: %d plans, but -o %s is one file", len(files), o.output), "Give -o a directory, and --as pdf."}
+		}
+		return []string{o.output}, nil
+	}
+	return drawingNames(o.output, files, ".pdf")
+}
+
+// writeSheet draws every page before the first is written.
+func (p picture) writeSheet(name string, report *placement.Report, paper svgout.Paper, stdout io.Writer) error {
+	pages, err := p.sheetPages(report, paper)
+	if err != nil {
+		return err
+	}
+	if p.as != "pdf" {
+		return writePages(name, pages)
+	}
+	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+		return fmt.Errorf("cannot write %s: %w", filepath.Dir(name), cause(err))
+	}
+	return writeWhole(name, pages[0], stdout)
+}
+
+// sheetPages are the files of a sheet: a page each, or one PDF of all.
+func (p picture) sheetPages(report *placement.Report, paper svgout.Paper) (files [][]byte, err error) {
 	sheet, err := svgout.NewSheet(report, paper)
 	if err != nil {
 		return nil, err
 	}
+	var pages []*svgout.Drawing
 	for i := range sheet.Pages() {
-		var page bytes.Buffer
-		if err := sheet.DrawPage(&page, i); err != nil {
+		page, err := sheet.Page(i)
+		if err != nil {
 			return nil, err
 		}
-		pages = append(pages, page.Bytes())
+		pages = append(pages, page.In(svgout.Theme(p.theme)))
 	}
-	return pages, nil
+	if p.as == "pdf" {
+		var out bytes.Buffer
+		err := svgout.WritePDF(&out, pages...)
+		return [][]byte{out.Bytes()}, err
+	}
+	for _, page := range pages {
+		var out bytes.Buffer
+		if err := svgout.WriteSVG(&out, page); err != nil {
+			return nil, err
+		}
+		files = append(files, out.Bytes())
+	}
+	return files, nil
 }
 
 // writePages writes pages beside each other, numbered behind a name. Pages of an older, longer sheet of that name go.

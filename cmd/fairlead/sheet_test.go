@@ -54,3 +54,22 @@ func TestSheetThatCannotBeWritten(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// A sheet is one PDF of all its pages where its name says so.
+func TestSheetAsPDF(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "band.pdf")
+	if got := call("", "sheet", examples+"band.yaml", "-o", file); got.code != exitClear || got.out != "" || got.err != "" {
+		t.Fatalf("%+v", got)
+	}
+	if pdf := read(t, file); !strings.HasPrefix(pdf, "%PDF-") || strings.Count(pdf, "/Type /Page\n") != 2 {
+		t.Errorf("%d pages", strings.Count(pdf, "/Type /Page\n"))
+	}
+	if got := call("", "sheet", examples+"band.yaml", examples+"child.yaml", "-o", file); got.code != exitWrong || !strings.Contains(got.err, "is one file") {
+		t.Errorf("%+v", got)
+	}
+	if got := call("", "sheet", examples+"band.yaml", examples+"child.yaml", "-o", dir, "--as", "pdf"); got.code != exitClear {
+		t.Errorf("%+v", got)
+	}
+	onlyFile(t, dir, "band.pdf", "child.pdf")
+}
