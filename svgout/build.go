@@ -21,7 +21,7 @@ func (s *Slides) DrawBuild(w io.Writer) error {
 	last := slices.IndexFunc(s.slides, func(sl slide) bool { return sl.whole })
 	whole := s.slides[last]
 	var still bytes.Buffer
-	k := NewInk(&still, Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Lang: "en", Title: s.buildTitle(), Desc: s.buildDesc(last)})
+	k := NewInk(&still, s.sheet(s.buildTitle(), s.buildDesc(last)))
 	for _, layer := range s.layers {
 		if whole.shows[layer.id] {
 			k.Group(stageID(layer.id), "")

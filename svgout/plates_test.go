@@ -11,7 +11,6 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/placement"
-	"fairlead/svgout/svgcheck"
 )
 
 // reportOf goes the whole way from a plan's text to its report.
@@ -198,39 +197,10 @@ func allPlates(t testing.TB) map[string][]byte {
 	return plates
 }
 
-func TestPlatesAreSoundSVG(t *testing.T) {
-	for name, plate := range allPlates(t) {
-		t.Run(name, func(t *testing.T) { svgcheck.CheckStrict(t, plate) })
-	}
-}
-
-func TestPlatesInOutsideValidators(t *testing.T) {
-	sheets := sheetsOf(allPlates(t))
-	svgcheck.CheckXMLLint(t, sheets...)
-	svgcheck.CheckNu(t, sheets...)
-}
-
 // platesInkMargin is how far from the paper's edge a plate keeps its ink, mm: what office printers cannot reach.
 const platesInkMargin = 5.0
 
-func TestPlatesInBothEngines(t *testing.T) {
-	worst := svgcheck.CheckPictures(t, sheetsOf(allPlates(t)), platesInkMargin, 0.03)
-	t.Logf("the two engines differ by %.4f of full scale at worst", worst)
-}
-
-func TestNoLabelOverAnotherInTheBrowser(t *testing.T) {
-	plates := allPlates(t)
-	names, sheets := namesOf(plates), sheetsOf(plates)
-	for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
-		for j, a := range boxes {
-			for _, b := range boxes[:j] {
-				if a.Overlaps(b) {
-					t.Errorf("%s: %q lies over %q", names[i], a.Text, b.Text)
-				}
-			}
-		}
-	}
-}
+func TestPlates(t *testing.T) { checkPlates(t, allPlates(t)) }
 
 func TestPlatesAreTheSameBytesEachTime(t *testing.T) {
 	first, second := trialPlates(t), trialPlates(t)

@@ -10,7 +10,6 @@ import (
 	"testing"
 
 	"fairlead/placement"
-	"fairlead/svgout/svgcheck"
 )
 
 func repairView(t testing.TB, report *placement.Report) []byte {
@@ -45,25 +44,7 @@ func trialRepairs(t testing.TB) map[string][]byte {
 	return plates
 }
 
-func TestRepairPlatesAreSound(t *testing.T) {
-	plates := trialRepairs(t)
-	for name, plate := range plates {
-		t.Run(name, func(t *testing.T) { svgcheck.CheckStrict(t, plate) })
-	}
-	sheets := sheetsOf(plates)
-	svgcheck.CheckXMLLint(t, sheets...)
-	svgcheck.CheckNu(t, sheets...)
-	svgcheck.CheckPictures(t, sheets, platesInkMargin, 0.03)
-	for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
-		for j, a := range boxes {
-			for _, b := range boxes[:j] {
-				if a.Overlaps(b) {
-					t.Errorf("%s: %q lies over %q", namesOf(plates)[i], a.Text, b.Text)
-				}
-			}
-		}
-	}
-}
+func TestRepairPlates(t *testing.T) { checkPlates(t, trialRepairs(t)) }
 
 // What is drawn of the rim, before and after, has the lengths that are told, at the plate's scale and seen from above.
 func TestRepairIsDrawnToScale(t *testing.T) {

@@ -64,28 +64,7 @@ func trialSheets(t testing.TB) map[string][]byte {
 	return pages
 }
 
-func TestSheetsAreSound(t *testing.T) {
-	pages := trialSheets(t)
-	for name, page := range pages {
-		t.Run(name, func(t *testing.T) { svgcheck.CheckStrict(t, page) })
-	}
-	sheets := sheetsOf(pages)
-	svgcheck.CheckXMLLint(t, sheets...)
-	svgcheck.CheckNu(t, sheets...)
-	for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
-		w, h := svgcheck.Size(t, sheets[i])
-		for j, a := range boxes {
-			if a.X < platesInkMargin || a.Y < platesInkMargin || a.X+a.W > w-platesInkMargin || a.Y+a.H > h-platesInkMargin {
-				t.Errorf("%s: %q lies in the margin", namesOf(pages)[i], a.Text)
-			}
-			for _, b := range boxes[:j] {
-				if a.Overlaps(b) {
-					t.Errorf("%s: %q lies over %q", namesOf(pages)[i], a.Text, b.Text)
-				}
-			}
-		}
-	}
-}
+func TestSheets(t *testing.T) { checkPlates(t, trialSheets(t)) }
 
 // ISO 216 gives A4 210 by 297 mm, ANSI/ASME Y14.1 its size A 8.5 by 11 inches.
 func TestSheetsHaveStandardSizes(t *testing.T) {

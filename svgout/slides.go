@@ -25,6 +25,8 @@ var (
 type SlideOptions struct {
 	// Quiz hides the conduction axis, the zones and the levels, asks, and then shows them slide by slide.
 	Quiz bool
+	// Theme is what the slides are coloured by; dark for a dark room.
+	Theme Theme
 	// Bibliography are the sources that figures and rules may name; a source not in it is named by its id alone.
 	Bibliography []atlas.Source
 }
@@ -105,11 +107,20 @@ func (s *Slides) Len() int { return len(s.slides) }
 
 // DrawSlide draws a slide, counted from 0, as SVG.
 func (s *Slides) DrawSlide(w io.Writer, i int) error {
+	drawing, err := s.Slide(i)
+	if err != nil {
+		return err
+	}
+	return WriteSVG(w, drawing)
+}
+
+// Slide is the drawing of a slide, counted from 0.
+func (s *Slides) Slide(i int) (*Drawing, error) {
 	if i < 0 || i >= len(s.slides) {
-		return fmt.Errorf("svgout: slide %d of %d", i+1, len(s.slides))
+		return nil, fmt.Errorf("svgout: slide %d of %d", i+1, len(s.slides))
 	}
 	sl := s.slides[i]
-	k := NewInk(w, Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Lang: "en", Title: s.slideTitle(i), Desc: s.slideDesc(sl)})
+	k := NewDrawing(s.sheet(s.slideTitle(i), s.slideDesc(sl)))
 	for _, layer := range s.layers {
 		if sl.shows[layer.id] {
 			layer.draw(k)
@@ -119,12 +130,17 @@ func (s *Slides) DrawSlide(w io.Writer, i int) error {
 	k.TextBlock("slide-caption", slideCaption.X, slideCaption.Y, AnchorStart, sl.captionLines())
 	k.End()
 	if err := sl.words.draw(k); err != nil {
-		return err
+		return nil, err
 	}
 	k.Group("number", "Number of the slide")
 	k.Text("slide-quiet", slidePage.W-8, slidePage.H-6, AnchorEnd, s.number(i))
 	k.End()
-	return k.Close()
+	return k.Finish()
+}
+
+// sheet is the page of a slide and of the build.
+func (s *Slides) sheet(title, desc string) Page {
+	return Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Lang: "en", Title: title, Desc: desc, Theme: s.options.Theme}
 }
 
 func (l lesson) captionLines() []string { return Fit("slide-caption", l.caption, slideCaption.W, 2) }

@@ -207,6 +207,27 @@ func TestTurningASlideOnlyAdds(t *testing.T) {
 	}
 }
 
+// A deck for a dark room differs in its colours alone.
+func TestSlidesForADarkRoom(t *testing.T) {
+	report := taughtReport(t, "band-three-mistakes")
+	dark, err := NewSlides(report, SlideOptions{Theme: ThemeDark})
+	if err != nil {
+		t.Fatal(err)
+	}
+	light, err := NewSlides(report, SlideOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	colours := regexp.MustCompile(`#[0-9a-f]{6}`)
+	others := append(drawnSlides(t, light), drawnBuild(t, light))
+	for i, slide := range append(drawnSlides(t, dark), drawnBuild(t, dark)) {
+		other := others[i]
+		if bytes.Equal(slide, other) || !bytes.Equal(colours.ReplaceAll(slide, nil), colours.ReplaceAll(other, nil)) {
+			t.Errorf("dark sheet %d is the light one, or differs in more than colours", i+1)
+		}
+	}
+}
+
 func TestSlidesTeachInOrder(t *testing.T) {
 	deck := slidesOf(t, taughtReport(t, "band-three-mistakes"), false)
 	var firsts []string

@@ -44,25 +44,7 @@ func trialTemplates(t testing.TB) map[string][]byte {
 	return pages
 }
 
-func TestTemplatesAreSound(t *testing.T) {
-	pages := trialTemplates(t)
-	for name, page := range pages {
-		t.Run(name, func(t *testing.T) { svgcheck.CheckStrict(t, page) })
-	}
-	sheets := sheetsOf(pages)
-	svgcheck.CheckXMLLint(t, sheets...)
-	svgcheck.CheckNu(t, sheets...)
-	svgcheck.CheckPictures(t, sheets, platesInkMargin, 0.03)
-	for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
-		for j, a := range boxes {
-			for _, b := range boxes[:j] {
-				if a.Overlaps(b) {
-					t.Errorf("%s: %q lies over %q", namesOf(pages)[i], a.Text, b.Text)
-				}
-			}
-		}
-	}
-}
+func TestTemplates(t *testing.T) { checkPlates(t, trialTemplates(t)) }
 
 // Printed at 100 % both bars are 50 mm, and the patch is as large as it is: in two engines.
 func TestTemplateIsTrueToScale(t *testing.T) {

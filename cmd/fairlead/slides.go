@@ -15,10 +15,12 @@ import (
 func flagSlides(f *pflag.FlagSet, o *options) {
 	f.StringVarP(&o.output, "output", "o", "", "write 01.svg, 02.svg ..., notes.md and build.svg into the directory `DIR`, made if need be; several plans go into directories of their own in it")
 	f.BoolVar(&o.quiz, "quiz", false, "ask first: hide the conduction axis, the zones and the levels, then show them slide by slide")
+	flagPicture(f, &o.picture)
 }
 
 // slideSet is everything written for one plan.
 type slideSet struct {
+	as           string // the ending of the slides' names
 	slides       [][]byte
 	notes, build []byte
 }
@@ -29,6 +31,9 @@ func runSlides(s streams, o options, args []string) (int, error) {
 	}
 	files, err := planFiles(args)
 	if err != nil {
+		return exitWrong, err
+	}
+	if o.picture, err = o.picture.settle("slides", ""); err != nil {
 		return exitWrong, err
 	}
 	dirs := []string{o.output}
@@ -50,7 +55,7 @@ func runSlides(s streams, o options, args []string) (int, error) {
 		if err != nil {
 			return worked{err: err}
 		}
-		set, err := drawSlides(report, svgout.SlideOptions{Quiz: o.quiz, Bibliography: bibliography})
+		set, err := drawSlides(report, svgout.SlideOptions{Quiz: o.quiz, Theme: svgout.Theme(o.picture.theme), Bibliography: bibliography}, o.picture)
 		if err != nil {
 			return worked{err: fmt.Errorf("fairlead slides: %s: %w", files[i], err)}
 		}
@@ -59,17 +64,22 @@ func runSlides(s streams, o options, args []string) (int, error) {
 }
 
 // drawSlides draws everything before the first file is written.
-func drawSlides(report *placement.Report, options svgout.SlideOptions) (set slideSet, err error) {
+func drawSlides(report *placement.Report, options svgout.SlideOptions, as picture) (set slideSet, err error) {
+	set.as = as.as
 	slides, err := svgout.NewSlides(report, options)
 	if err != nil {
 		return set, err
 	}
 	for i := range slides.Len() {
-		var slide bytes.Buffer
-		if err := slides.DrawSlide(&slide, i); err != nil {
+		drawing, err := slides.Slide(i)
+		if err != nil {
 			return set, err
 		}
-		set.slides = append(set.slides, slide.Bytes())
+		file, err := as.write(drawing)
+		if err != nil {
+			return set, err
+		}
+		set.slides = append(set.slides, file)
 	}
 	var notes, build bytes.Buffer
 	if err := slides.Notes(&notes); err != nil {
@@ -88,11 +98,11 @@ func (set slideSet) write(dir string) error {
 		return fmt.Errorf("fairlead: cannot write %s: %w", dir, cause(err))
 	}
 	for i, slide := range set.slides {
-		if err := writeWhole(slideFile(dir, i), slide, nil); err != nil {
+		if err := writeWhole(set.slideFile(dir, i), slide, nil); err != nil {
 			return err
 		}
 	}
-	for i := len(set.slides); os.Remove(slideFile(dir, i)) == nil; i++ {
+	for i := len(set.slides); os.Remove(set.slideFile(dir, i)) == nil; i++ {
 	}
 	if err := writeWhole(filepath.Join(dir, "notes.md"), set.notes, nil); err != nil {
 		return err
@@ -100,4 +110,6 @@ func (set slideSet) write(dir string) error {
 	return writeWhole(filepath.Join(dir, "build.svg"), set.build, nil)
 }
 
-func slideFile(dir string, i int) string { return filepath.Join(dir, fmt.Sprintf("%02d.svg", i+1)) }
+func (set slideSet) slideFile(dir string, i int) string {
+	return filepath.Join(dir, fmt.Sprintf("%02d.%s", i+1, set.as))
+}

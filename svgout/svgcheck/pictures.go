@@ -8,9 +8,21 @@ import (
 
 // Grey is the brightness of a pixel, from 0 for black to 1 for white.
 func Grey(img image.Image, x, y int) float64 {
+	// The pictures are looked at pixel by pixel, many times: the usual ones without a detour over colours.
+	switch m := img.(type) {
+	case *image.NRGBA:
+		if p := m.Pix[m.PixOffset(x, y):]; p[3] == 0xff {
+			return brightness(float64(p[0]), float64(p[1]), float64(p[2])) / 0xff
+		}
+	case *image.RGBA:
+		p := m.Pix[m.PixOffset(x, y):]
+		return brightness(float64(p[0]), float64(p[1]), float64(p[2])) / 0xff
+	}
 	r, g, b, _ := img.At(x, y).RGBA()
-	return (0.2126*float64(r) + 0.7152*float64(g) + 0.0722*float64(b)) / 0xffff
+	return brightness(float64(r), float64(g), float64(b)) / 0xffff
 }
+
+func brightness(r, g, b float64) float64 { return 0.2126*r + 0.7152*g + 0.0722*b }
 
 // inkBelow is the brightness under which a pixel counts as printed.
 const inkBelow = 0.97
