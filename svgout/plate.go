@@ -98,11 +98,24 @@ func (p plate) caption(scale float64, heart *atlas.Heart) (caption, also string)
 	angle, _ := heart.Value("wall-angle-septal")
 	caption = fmt.Sprintf("Atrial view%s. Operation: %s. Scale %s : 1 in the plane of the rim", p.habit.words(), p.report.Laid.Plan.Operation, mustNumber(scale))
 	shortened := fmt.Sprintf("up the septal wall shortened to %.0f %%.", 100*math.Cos(angle.Here*math.Pi/180))
-	also = strings.TrimSpace(p.habit.sense() + " " + p.whose(heart))
+	also = strings.TrimSpace(strings.TrimSpace(p.habit.sense()+" "+p.repairWords()) + " " + p.whose(heart))
 	if whole := caption + "; " + shortened; MeasureIn("caption", whole) <= p.page.W-16 {
 		return whole, also
 	}
 	return caption + ".", strings.TrimSpace(sentence(shortened) + " " + also)
+}
+
+// repairWords says what is worst about the plan's repair, which no bite shows: nothing where nothing is.
+func (p plate) repairWords() string {
+	if p.report.Outcome == nil || p.report.Outcome.Verdict == placement.Clear {
+		return ""
+	}
+	for _, r := range p.report.Outcome.Reasons {
+		if r.Level == p.report.Outcome.Verdict {
+			return fmt.Sprintf("The repair, %s: %s.", r.Level, strings.ReplaceAll(brief(r.Text), " mm2", " mm²"))
+		}
+	}
+	return ""
 }
 
 // sentence is a clause with a capital at its head.

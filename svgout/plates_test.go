@@ -76,6 +76,11 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 	}
 	report, name := reportOf(t, filepath.Base(file), data), strings.TrimSuffix(file, ".yaml")
 	drawings := map[string][]byte{name + ".svg": atrialView(t, report)}
+	if strings.HasSuffix(name, "band-three-mistakes") { // shown in every view
+		for view, draw := range map[string]func(*placement.Report) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing, "upright": UprightDrawing, "section": sectionAtA} {
+			drawings[name+"-"+view+".svg"] = drawnBy(t, draw, report)
+		}
+	}
 	if report.Outcome != nil {
 		drawings[name+"-repair.svg"] = repairView(t, report)
 	}
@@ -83,6 +88,21 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 		drawings[name+"-template.svg"] = templateOf(t, report)
 	}
 	return drawings
+}
+
+func sectionAtA(report *placement.Report) (*Drawing, error) { return SectionDrawing(report, "A") }
+
+func drawnBy(t testing.TB, draw func(*placement.Report) (*Drawing, error), report *placement.Report) []byte {
+	t.Helper()
+	drawing, err := draw(report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := WriteSVG(&out, drawing); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
 }
 
 // The drawings beside each example are the ones its plan gives, and there are no others.
