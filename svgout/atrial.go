@@ -316,8 +316,9 @@ func (s stitches) taken() (points []Point) {
 	if s.heart.Valve.Cleft {
 		points = append(points, straight(s.paper(meet), s.paper(s.heart.Rim.At(s.heart.Segments()[0].ForMM/2)))...)
 	}
-	for _, b := range s.bites {
-		at := s.markPlace(b)
+	marks := s.markPlaces()
+	for i, b := range s.bites {
+		at := marks[i]
 		points = append(points, at, at.Plus(Point{1.7, 0}), at.Plus(Point{-1.7, 0}), at.Plus(Point{0, 1.7}), at.Plus(Point{0, -1.7}))
 		for _, p := range b.Passes {
 			points = append(points, s.papers(p.Path)...)

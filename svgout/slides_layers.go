@@ -2,6 +2,7 @@ package svgout
 
 import (
 	"fmt"
+	"slices"
 
 	"fairlead/atlas"
 	"fairlead/placement"
@@ -96,10 +97,12 @@ func (s *Slides) drawBites(k *Ink, g biteGroup, id string) {
 }
 
 func (s *Slides) drawLevels(k *Ink, g biteGroup, id string) {
-	st := stitches{anatomy: s.anatomyOn(k), bites: g.bites}
+	st := stitches{anatomy: s.anatomyOn(k), bites: s.report.Bites} // a mark lies where it does among all of them
 	k.Group(id, "Levels of bites, "+g.segment+" segment")
-	for _, b := range g.bites {
-		k.LevelMark(mark(b.Verdict), st.markPlace(b), slideMarkMM)
+	for i, at := range st.markPlaces() {
+		if b := st.bites[i]; slices.ContainsFunc(g.bites, func(own placement.BiteReport) bool { return own.Name == b.Name }) {
+			k.LevelMark(mark(b.Verdict), at, slideMarkMM)
+		}
 	}
 	k.End()
 }

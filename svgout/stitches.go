@@ -1,6 +1,8 @@
 package svgout
 
 import (
+	"slices"
+
 	"fairlead/atlas"
 	"fairlead/placement"
 )
@@ -90,8 +92,8 @@ func (s stitches) middle(b placement.BiteReport) Point {
 // verdicts draws each bite's level beside it, on the side of the orifice.
 func (s stitches) verdicts() {
 	s.Group("verdicts", "Levels of the bites")
-	for _, b := range s.bites {
-		s.LevelMark(mark(b.Verdict), s.markPlace(b), 3.4)
+	for i, at := range s.markPlaces() {
+		s.LevelMark(mark(s.bites[i].Verdict), at, 3.4)
 	}
 	s.End()
 }
@@ -99,10 +101,39 @@ func (s stitches) verdicts() {
 // onWallMM is how far up the wall a bite lies by itself, its mark beside it and not at the hinge.
 const onWallMM = 3.0
 
-// markPlace lies inward of a bite by enough to clear the thread, between two bites' breadths: of one at the hinge, on
+// marksApartMM is how far the marks of two bites lie apart at least, where a run of passes leaves a choice.
+const marksApartMM = 4.4
+
+// markPlaces are where the marks of the bites lie: beside the middle pass, or of a run beside the nearest to that from
+// which no mark of a bite before it is in the way.
+func (s stitches) markPlaces() (places []Point) {
+	for _, b := range s.bites {
+		places = append(places, s.markPlace(b, places))
+	}
+	return places
+}
+
+func (s stitches) markPlace(b placement.BiteReport, before []Point) Point {
+	middle := len(b.Passes) / 2
+	if b.Kind == placement.Running {
+		for away := range len(b.Passes) {
+			for _, i := range []int{middle + away, middle - away} {
+				if i < 0 || i >= len(b.Passes) {
+					continue
+				}
+				at := s.besidePass(b.Passes[i])
+				if !slices.ContainsFunc(before, func(p Point) bool { return p.Distance(at) < marksApartMM }) {
+					return at
+				}
+			}
+		}
+	}
+	return s.besidePass(b.Passes[middle])
+}
+
+// besidePass lies inward of a pass by enough to clear the thread, between two bites' breadths: of one at the hinge, on
 // the leaflet.
-func (s stitches) markPlace(b placement.BiteReport) Point {
-	p := b.Passes[len(b.Passes)/2]
+func (s stitches) besidePass(p placement.Pass) Point {
 	along := (p.In.AlongMM + p.Out.AlongMM) / 2
 	low := min(p.In.OffMM, p.Out.OffMM)
 	if low < onWallMM {
