@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+
+	"fairlead/placement"
 )
 
 // planFiles are the plans a call names, in its order; a directory stands for the plans in it, by name.
@@ -69,6 +71,17 @@ func eachPlan(s streams, plans int, work func(i int) worked) (int, error) {
 		return exitWrong, err
 	}
 	return code, nil
+}
+
+// eachReport checks every plan and goes on with what came of it.
+func (d *desk) eachReport(s streams, files []string, work func(i int, report *placement.Report) worked) (int, error) {
+	return eachPlan(s, len(files), func(i int) worked {
+		report, err := d.checked(files[i], s)
+		if err != nil {
+			return worked{err: err}
+		}
+		return work(i, report)
+	})
 }
 
 // inOrder works on n things on all cores and takes the results in order. So few are under way at a time that memory

@@ -3,6 +3,9 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
+
+	"fairlead/placement"
 )
 
 func runCheck(s streams, o options, args []string) (int, error) {
@@ -14,23 +17,27 @@ func runCheck(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	return eachPlan(s, len(files), func(i int) worked {
-		report, err := desk.checked(files[i], s)
-		if err != nil {
-			return worked{err: err}
-		}
+	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
 		var out bytes.Buffer
-		if o.format == "json" {
-			err = report.WriteJSON(&out)
-		} else {
-			if len(files) > 1 {
-				fmt.Fprintf(&out, "%s\n\n", files[i])
-			}
-			err = report.WriteTable(&out)
-			if len(files) > 1 {
-				out.WriteString("\n")
-			}
-		}
+		err := writeReport(&out, report, o.format, len(files) > 1)
 		return worked{out.Bytes(), exitFor(report.Verdict), err}
 	})
+}
+
+// writeReport writes one report; a table among several has the name of its plan's file over it.
+func writeReport(w io.Writer, report *placement.Report, format string, several bool) error {
+	if format == "json" {
+		return report.WriteJSON(w)
+	}
+	if !several {
+		return report.WriteTable(w)
+	}
+	if _, err := fmt.Fprintf(w, "%s\n\n", report.Laid.Plan.File); err != nil {
+		return err
+	}
+	if err := report.WriteTable(w); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n")
+	return err
 }

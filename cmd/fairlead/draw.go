@@ -120,11 +120,7 @@ func runDraw(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	return eachPlan(s, len(files), func(i int) worked {
-		report, err := desk.checked(files[i], s)
-		if err != nil {
-			return worked{err: err}
-		}
+	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
 		drawing, err := chosen.draw(report, o)
 		if err != nil {
 			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}

@@ -166,7 +166,7 @@ func (v verb) checkCall(args []string, o options) error {
 
 func usage(w io.Writer) error {
 	var t strings.Builder
-	t.WriteString("fairlead checks planned suture bites on the tricuspid valve's rim and draws them.\n\n")
+	t.WriteString("fairlead checks planned suture bites on the tricuspid valve's rim, says what they make of the valve, and draws both.\n\n")
 	t.WriteString("  fairlead VERB [PLAN] [options]\n\n")
 	for _, v := range verbs() {
 		fmt.Fprintf(&t, "  %-10s %-8s %s\n", v.name, v.takes, v.does)

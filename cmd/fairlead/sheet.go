@@ -63,12 +63,8 @@ func runSheet(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	return eachPlan(s, len(files), func(i int) worked {
-		report, err := desk.checked(files[i], s)
-		if err != nil {
-			return worked{err: err}
-		}
-		err = o.picture.writeSheet(names[i], report, paper, s.out)
+	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
+		err := o.picture.writeSheet(names[i], report, paper, s.out)
 		if err != nil {
 			err = fmt.Errorf("fairlead sheet: %s: %w", files[i], err)
 		}

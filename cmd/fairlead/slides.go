@@ -50,11 +50,7 @@ func runSlides(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	return eachPlan(s, len(files), func(i int) worked {
-		report, err := desk.checked(files[i], s)
-		if err != nil {
-			return worked{err: err}
-		}
+	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
 		set, err := drawSlides(report, svgout.SlideOptions{Quiz: o.quiz, Theme: svgout.Theme(o.picture.theme), Bibliography: bibliography}, o.picture)
 		if err != nil {
 			return worked{err: fmt.Errorf("fairlead slides: %s: %w", files[i], err)}
