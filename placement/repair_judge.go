@@ -200,13 +200,17 @@ func animalReduction(e *repairExamined) []Reason {
 	return nil
 }
 
+// grownM2 is the body surface from which the indices of the two series are spoken of: their devices and sizers were
+// those of adults, and in a small body a healthy rim has a larger index by nature. Assumption.
+const grownM2 = 1.5
+
 // recurrenceIndex remarks on the diameter after a purse-string, for the body. The series tied over round sizers, so the
 // rim is taken as round.
 func recurrenceIndex(e *repairExamined) []Reason {
 	limit, known := e.limit("recurrence-index")
 	o := e.outcome
 	across := o.After.LengthMM / math.Pi
-	if index := o.Indexed(across); known && e.has(TieThread) && limit.Reached(index) {
+	if index := o.Indexed(across); known && o.SurfaceM2 >= grownM2 && e.has(TieThread) && limit.Reached(index) {
 		return []Reason{e.because(Clear, "", "leaves a rim as round as %.1f mm across, %.1f mm per m2: above %g mm per m2 regurgitation came back", across, index, limit.Value)}
 	}
 	return nil
@@ -217,7 +221,7 @@ func ringIndex(e *repairExamined) []Reason {
 	limit, known := e.limit("ring-index")
 	for _, step := range e.Plan.Repair {
 		size := step.Device.LongMM
-		if index := e.outcome.Indexed(size); known && size > 0 && !math.IsNaN(index) && !limit.Reached(index) {
+		if index := e.outcome.Indexed(size); known && size > 0 && e.outcome.SurfaceM2 >= grownM2 && !limit.Reached(index) {
 			return []Reason{e.because(Clear, "", "a device %s mm wide is %.1f mm per m2: under %g mm per m2 regurgitation was relieved best", exact(size), index, limit.Value)}
 		}
 	}

@@ -87,11 +87,13 @@ func repairCases(t *testing.T) []repairCase {
 
 		{"recurrence-index", "just above", threads, round(22.51), Clear, "22.5 mm per m2: above 22.5 mm per m2"},
 		{"recurrence-index", "at it", threads, round(22.4999), silent, ""},
+		{"recurrence-index", "in a child", threads, func(o *Outcome) { round(30)(o); o.SurfaceM2 = 1.49 }, silent, ""},
 		{"recurrence-index", "no thread", fold, round(30), silent, ""},
 		{"recurrence-index", "no body", threads, nil, silent, ""},
 
 		{"ring-index", "at it", rigidBandPlan(t), ofBody(34 / 18.9), Clear, "a device 34.0 mm wide is 18.9 mm per m2"},
 		{"ring-index", "under it", rigidBandPlan(t), ofBody(34 / 18.8), silent, ""},
+		{"ring-index", "in a child", rigidBandPlan(t), ofBody(1.2), silent, ""},
 		{"ring-index", "no body", rigidBandPlan(t), nil, silent, ""},
 		{"ring-index", "flexible", gap(8), ofBody(0.5), silent, ""},
 
