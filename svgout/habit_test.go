@@ -202,36 +202,3 @@ func turnedPlates(t testing.TB) map[string][]byte {
 }
 
 func TestTurnedPlates(t *testing.T) { checkPlates(t, turnedPlates(t)) }
-
-// checkPlates holds plates to what every plate must be: sound SVG in the strict checker and in outside validators, the
-// same picture in two engines with clear margins, and no lettering over another.
-func checkPlates(t *testing.T, plates map[string][]byte) {
-	t.Helper()
-	names, sheets := namesOf(plates), sheetsOf(plates)
-	for i, sheet := range sheets {
-		t.Run(names[i], func(t *testing.T) { svgcheck.CheckStrict(t, sheet) })
-	}
-	t.Run("validators", func(t *testing.T) {
-		svgcheck.CheckXMLLint(t, sheets...)
-		svgcheck.CheckNu(t, sheets...)
-	})
-	t.Run("engines", func(t *testing.T) {
-		const most = 16 // rendering is slow, and the browser prints them all on one page: of many, a spread
-		var some [][]byte
-		for i := 0; i < len(sheets); i += (len(sheets) + most - 1) / most {
-			some = append(some, sheets[i])
-		}
-		svgcheck.CheckPictures(t, some, platesInkMargin, 0.03)
-	})
-	t.Run("lettering", func(t *testing.T) {
-		for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
-			for j, a := range boxes {
-				for _, b := range boxes[:j] {
-					if a.Overlaps(b) {
-						t.Errorf("%s: %q lies over %q", names[i], a.Text, b.Text)
-					}
-				}
-			}
-		}
-	})
-}

@@ -11,6 +11,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/placement"
+	"fairlead/svgout/svgcheck"
 )
 
 // reportOf goes the whole way from a plan's text to its report.
@@ -277,4 +278,47 @@ func BenchmarkAtrialView(b *testing.B) {
 	for b.Loop() {
 		atrialView(b, report)
 	}
+}
+
+// checkPlates holds plates to what every plate must be: sound SVG in the strict checker, no lettering over another, and of
+// a spread of them sound SVG in outside validators and the same picture in two engines with clear margins.
+func checkPlates(t *testing.T, plates map[string][]byte) {
+	t.Helper()
+	checkDrawings(t, plates, 0.03)
+}
+
+// checkDrawings is checkPlates with the most that the two engines' pictures may differ in the mean.
+func checkDrawings(t *testing.T, plates map[string][]byte, mostDifferent float64) {
+	t.Helper()
+	names, sheets := namesOf(plates), sheetsOf(plates)
+	for i, sheet := range sheets {
+		t.Run(names[i], func(t *testing.T) { svgcheck.CheckStrict(t, sheet) })
+	}
+	t.Run("validators", func(t *testing.T) {
+		some := spread(sheets, 16)
+		svgcheck.CheckXMLLint(t, some...)
+		svgcheck.CheckNu(t, some...)
+	})
+	t.Run("engines", func(t *testing.T) {
+		svgcheck.CheckPictures(t, spread(sheets, 8), platesInkMargin, mostDifferent)
+	})
+	t.Run("lettering", func(t *testing.T) {
+		for i, boxes := range svgcheck.TextBoxes(t, sheets...) {
+			for j, a := range boxes {
+				for _, b := range boxes[:j] {
+					if a.Overlaps(b) {
+						t.Errorf("%s: %q lies over %q", names[i], a.Text, b.Text)
+					}
+				}
+			}
+		}
+	})
+}
+
+// spread is at most so many sheets of a family, evenly: outside programs are slow, and within a family drawn alike.
+func spread(sheets [][]byte, most int) (some [][]byte) {
+	for i := 0; i < len(sheets); i += (len(sheets) + most - 1) / most {
+		some = append(some, sheets[i])
+	}
+	return some
 }

@@ -107,8 +107,9 @@ func TestSlidesAreSound(t *testing.T) {
 		lettersLarge(t, name, sheets[name])
 	}
 	t.Run("validators", func(t *testing.T) {
-		svgcheck.CheckXMLLint(t, sheetsOf(sheets)...)
-		svgcheck.CheckNu(t, sheetsOf(sheets)...)
+		some := spread(sheetsOf(sheets), 24)
+		svgcheck.CheckXMLLint(t, some...)
+		svgcheck.CheckNu(t, some...)
 	})
 	t.Run("lettering in the browser", func(t *testing.T) { lettersApart(t, namesOf(sheets), sheetsOf(sheets)) })
 }

@@ -99,10 +99,10 @@ func TestStripPlates(t *testing.T) {
 
 func TestStripPlatesAreTheSameBytesEachTime(t *testing.T) {
 	for view, draw := range stripViews {
-		first, second := stripPlates(t, draw), stripPlates(t, draw)
-		for name := range first {
-			if !bytes.Equal(first[name], second[name]) {
-				t.Errorf("%s of %s: two drawings of one plan differ", view, name)
+		for _, file := range []string{"band-three-mistakes.yaml", "around-the-triangle.yaml", "straddling.yaml"} {
+			_, first := exampleStrip(t, file, draw)
+			if _, second := exampleStrip(t, file, draw); first != second {
+				t.Errorf("%s of %s: two drawings of one plan differ", view, file)
 			}
 		}
 	}

@@ -12,14 +12,14 @@ func Grey(img image.Image, x, y int) float64 {
 	switch m := img.(type) {
 	case *image.NRGBA:
 		if p := m.Pix[m.PixOffset(x, y):]; p[3] == 0xff {
-			return brightness(float64(p[0]), float64(p[1]), float64(p[2])) / 0xff
+			return brightness(float64(p[0])/0xff, float64(p[1])/0xff, float64(p[2])/0xff)
 		}
 	case *image.RGBA:
 		p := m.Pix[m.PixOffset(x, y):]
-		return brightness(float64(p[0]), float64(p[1]), float64(p[2])) / 0xff
+		return brightness(float64(p[0])/0xff, float64(p[1])/0xff, float64(p[2])/0xff)
 	}
 	r, g, b, _ := img.At(x, y).RGBA()
-	return brightness(float64(r), float64(g), float64(b)) / 0xffff
+	return brightness(float64(r)/0xffff, float64(g)/0xffff, float64(b)/0xffff)
 }
 
 func brightness(r, g, b float64) float64 { return 0.2126*r + 0.7152*g + 0.0722*b }
