@@ -139,9 +139,12 @@ func (t *table) outcome(o *Outcome) {
 // tellOffMM is how far a rim may lie off a rigid device before the table tells it: less than a stitch gives.
 const tellOffMM = 0.5
 
+// firstColumn is how many columns the words before the figures of a repair take.
+const firstColumn = 30
+
 // sizes writes the block of before and after.
 func (t *table) sizes(o *Outcome) {
-	head, by := fmt.Sprintf("  %-28s  %8s  %8s  %8s", "", "before", "after", "less"), ""
+	head, by := fmt.Sprintf("  %-*s  %8s  %8s  %8s", firstColumn, "", "before", "after", "less"), ""
 	if o.SurfaceM2 > 0 {
 		head += fmt.Sprintf("  %9s  %8s", "before/m2", "after/m2")
 	}
@@ -189,7 +192,7 @@ func (o *Outcome) sizeLine(s Size, scored bool) string {
 		}
 		return fmt.Sprintf("%.*f", digits, x)
 	}
-	line := fmt.Sprintf("  %-28s  %8s  %8s", strings.TrimSpace(s.Label+", "+unit), value(s.Before), value(s.After))
+	line := fmt.Sprintf("  %-*s  %8s  %8s", firstColumn, strings.TrimSpace(s.Label+", "+unit), value(s.Before), value(s.After))
 	if unit == "" {
 		return strings.Replace(line, s.Label+",", s.Label+" ", 1)
 	}
@@ -216,14 +219,14 @@ func (t *table) intervals(intervals []Interval) {
 		t.line("  Nothing of the rim is drawn together.")
 		return
 	}
-	t.line(fmt.Sprintf("  %-28s  %8s  %8s  %8s  %8s", "drawn together, mm", "before", "after", "less", "held at"))
+	t.line(fmt.Sprintf("  %-*s  %8s  %8s  %8s  %8s", firstColumn, "drawn together, mm", "before", "after", "less", "held at"))
 	for _, i := range intervals {
 		name := printable(string(i.Step) + " " + i.where())
-		if columns(name) > 28 {
+		if columns(name) > firstColumn {
 			t.fold("  ", "  ", name)
 			name = ""
 		}
-		line := "  " + padded(name, 28) + fmt.Sprintf("  %8.1f  %8.1f  %6s %%  %8.1f", i.BeforeMM, i.AfterMM, whole(i.LessPercent()), i.HoldsMM)
+		line := "  " + padded(name, firstColumn) + fmt.Sprintf("  %8.1f  %8.1f  %6s %%  %8.1f", i.BeforeMM, i.AfterMM, whole(i.LessPercent()), i.HoldsMM)
 		if slack := i.SlackMM(); slack > 0.05 {
 			line += fmt.Sprintf("  %.1f mm slack", slack)
 		}
@@ -233,13 +236,13 @@ func (t *table) intervals(intervals []Interval) {
 
 // leaflets writes how far each leaflet of the repaired valve must reach.
 func (t *table) leaflets(o *Outcome) {
-	t.line(fmt.Sprintf("  %-28s  %8s  %8s  %8s  %8s", "leaflets, mm", "hinge", "height", "reach", "spare"))
+	t.line(fmt.Sprintf("  %-*s  %8s  %8s  %8s  %8s", firstColumn, "leaflets, mm", "hinge", "height", "reach", "spare"))
 	for _, c := range o.Leaflets {
 		name := c.Name
 		if c.Cleft {
 			name += ", cleft"
 		}
-		t.line("  " + padded(name, 28) + fmt.Sprintf("  %8.1f  %8.1f  %8.1f  %8.1f", c.HingeMM, c.HeightMM, c.ReachMM, c.CoverMM()))
+		t.line("  " + padded(name, firstColumn) + fmt.Sprintf("  %8.1f  %8.1f  %8.1f  %8.1f", c.HingeMM, c.HeightMM, c.ReachMM, c.CoverMM()))
 	}
 	how := "expected"
 	if len(o.Leaflets) > 0 && o.Leaflets[0].Measured {
