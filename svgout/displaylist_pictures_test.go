@@ -67,6 +67,7 @@ func withoutLettering(entries []entry) []entry {
 }
 
 func TestPDFAndPNGLookLikeTheSVG(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	var worstPDF, worstPNG, worstPDFLines, worstPNGLines sameness
 	compare := func(name string, limit sameness, worst *sameness, a, b image.Image) {
 		t.Helper()
@@ -140,6 +141,7 @@ func spoilt(s *Drawing) map[string]*Drawing {
 // The comparison sees what it is for. What is wrong is drawn as PNG, and
 // held against the limits of PDF as well as PNG.
 func TestTheComparisonSeesWhatIsWrong(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	whole := recordedExample(t, "../examples/band.yaml")
 	svg, lines := pictureOfSVG(t, whole, picturePxPerMM), pictureOfSVG(t, changed(whole, withoutLettering), picturePxPerMM)
 	drawings := spoilt(whole)
@@ -183,6 +185,7 @@ func scaleBarTicks(t *testing.T, s *Drawing, img image.Image) (lengthMM float64)
 // The scale bar is 50 mm, within 0.2 mm, in both engines' pictures and ours,
 // at 100 dots per inch. A bar half a millimetre too long would be seen.
 func TestScaleBarIsTrue(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	const perMM = 100 / mmPerInch
 	for _, file := range []string{"../examples/band.yaml", "../examples/dilated.yaml"} {
 		s := recordedExample(t, file)
@@ -212,6 +215,7 @@ func longScaleBar(entries []entry) []entry {
 
 // All examples in one document come out as they do one by one.
 func TestManyDrawingsInOnePDF(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	drawings := recordedExamples(t)
 	document := pdfOf(t, drawings...)
 	if n := len(svgcheck.PDFPages(t, document)); n != len(drawings) {

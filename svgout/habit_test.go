@@ -201,4 +201,7 @@ func turnedPlates(t testing.TB) map[string][]byte {
 	return plates
 }
 
-func TestTurnedPlates(t *testing.T) { checkPlates(t, turnedPlates(t)) }
+func TestTurnedPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
+	checkPlates(t, turnedPlates(t))
+}

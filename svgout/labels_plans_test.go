@@ -80,6 +80,7 @@ func planLabels(t testing.TB, rng *rand.Rand, report *placement.Report) (Placed,
 // TestLabelsOf2000RandomPlans lays the labels of 2,000 plans: 48 reports of
 // 26 random bites, and of each many choices among its bites.
 func TestLabelsOf2000RandomPlans(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(20, 26))
 	reports := reportsForLabels(t, rng, 6)
 	frame := LabelFrame{Left: leftColumn, Right: rightColumn}

@@ -47,6 +47,7 @@ func stackHeight(labels []Label) float64 {
 }
 
 func TestLayoutsOfRandomLabels(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(11, 5))
 	placedCount, refused, shortest := 0, 0, 0
 	for run := range 2000 {

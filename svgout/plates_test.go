@@ -221,7 +221,10 @@ func allPlates(t testing.TB) map[string][]byte {
 // platesInkMargin is how far from the paper's edge a plate keeps its ink, mm: what office printers cannot reach.
 const platesInkMargin = 5.0
 
-func TestPlates(t *testing.T) { checkPlates(t, allPlates(t)) }
+func TestPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
+	checkPlates(t, allPlates(t))
+}
 
 func TestPlatesAreTheSameBytesEachTime(t *testing.T) {
 	first, second := trialPlates(t), trialPlates(t)

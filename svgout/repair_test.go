@@ -44,7 +44,10 @@ func trialRepairs(t testing.TB) map[string][]byte {
 	return plates
 }
 
-func TestRepairPlates(t *testing.T) { checkPlates(t, trialRepairs(t)) }
+func TestRepairPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
+	checkPlates(t, trialRepairs(t))
+}
 
 // What is drawn of the rim, before and after, has the lengths that are told, at the plate's scale and seen from above.
 func TestRepairIsDrawnToScale(t *testing.T) {

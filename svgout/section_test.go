@@ -468,6 +468,7 @@ func sectionPlates(t testing.TB) map[string][]byte {
 }
 
 func TestSectionPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	plates := sectionPlates(t)
 	t.Logf("%d sections", len(plates))
 	for name, again := range sectionPlates(t) {

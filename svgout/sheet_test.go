@@ -65,7 +65,10 @@ func trialSheets(t testing.TB) map[string][]byte {
 }
 
 // A page of a sheet is nearly all lettering, whose edges the engines smooth differently: 0.0302 at most was measured.
-func TestSheets(t *testing.T) { checkDrawings(t, trialSheets(t), 0.032) }
+func TestSheets(t *testing.T) {
+	t.Parallel() // it waits for outside programs
+	checkDrawings(t, trialSheets(t), 0.032)
+}
 
 // ISO 216 gives A4 210 by 297 mm, ANSI/ASME Y14.1 its size A 8.5 by 11 inches.
 func TestSheetsHaveStandardSizes(t *testing.T) {

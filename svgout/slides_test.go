@@ -99,6 +99,7 @@ func decksDrawn(t testing.TB) map[string][]byte {
 }
 
 func TestSlidesAreSound(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	sheets := decksDrawn(t)
 	for _, name := range namesOf(sheets) {
 		for _, err := range svgcheck.Strict(sheets[name]) {

@@ -92,6 +92,7 @@ func stripPlates(t testing.TB, draw func(io.Writer, *placement.Report) error) ma
 }
 
 func TestStripPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	for view, draw := range stripViews {
 		t.Run(view, func(t *testing.T) { checkPlates(t, stripPlates(t, draw)) })
 	}

@@ -44,10 +44,14 @@ func trialTemplates(t testing.TB) map[string][]byte {
 	return pages
 }
 
-func TestTemplates(t *testing.T) { checkPlates(t, trialTemplates(t)) }
+func TestTemplates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
+	checkPlates(t, trialTemplates(t))
+}
 
 // Printed at 100 % both bars are 50 mm, and the patch is as large as it is: in two engines.
 func TestTemplateIsTrueToScale(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	report := reportOf(t, "plan", []byte(string(trialPlan("Scale (invented)", ""))+"patches:\n  - { name: leaf, from: { segment: septal, share: 0 % }, to: { segment: septal, share: 99 % }, heights: [12 mm, 12 mm], seam: 3 mm }\n"))
 	page := templateOf(t, report)
 	const pxPerMM = 12.0

@@ -254,6 +254,7 @@ func uprightPlates(t testing.TB) map[string][]byte {
 }
 
 func TestUprightPlates(t *testing.T) {
+	t.Parallel() // it waits for outside programs
 	plates := uprightPlates(t)
 	for name, again := range uprightPlates(t) {
 		if !bytes.Equal(plates[name], again) {
