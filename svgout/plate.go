@@ -224,6 +224,9 @@ func (p plate) legendFrom(k *Ink, first Point, right float64) float64 {
 		k.Circle("needle-entry", at.Plus(Point{-3, 0}), 0.75)
 		k.Circle("needle-exit", at.Plus(Point{3, 0}), 0.75)
 	}, "needle in, under the surface, out")
+	if p.report.Line != nil {
+		next(func(at Point) { k.smoothLine("suture-line", at.Plus(Point{-4, 0}), at.Plus(Point{3.4, 0})) }, "suture line")
+	}
 	for _, zone := range p.usualZones() {
 		next(func(at Point) {
 			k.Zone(zone.class, []Point{{at.X - 3, at.Y - 1.6}, {at.X + 3, at.Y - 1.6}, {at.X + 3, at.Y + 1.6}, {at.X - 3, at.Y + 1.6}}, false)

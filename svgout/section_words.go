@@ -212,18 +212,7 @@ func (s *section) furnish(p plate) {
 
 // compass names what is up and across on the paper.
 func (s *section) compass() {
-	at := Point{46, 182}
-	s.Line("axis", at.Plus(Point{-compassArmMM, 0}), at.Plus(Point{compassArmMM, 0}))
-	s.Line("axis", at.Plus(Point{0, -compassArmMM}), at.Plus(Point{0, compassArmMM}))
-	s.wordBeyond(at, Point{0, -1}, compassArmMM+1, "atrium")
-	s.wordBeyond(at, Point{0, 1}, compassArmMM+1, "ventricle")
-	for _, side := range []struct {
-		way         Point
-		word, where string
-	}{{Point{-1, 0}, "orifice", s.inside()}, {Point{1, 0}, "outside", s.outside()}} {
-		s.wordBeyond(at.Plus(Point{0, -2.3}), side.way, compassArmMM+1, side.word)
-		s.wordBeyond(at.Plus(Point{0, 2.3}), side.way, compassArmMM+1, "("+side.where+")")
-	}
+	s.compassOf(Point{46, 182}, "atrium", "ventricle", [2]string{"orifice", "(" + s.inside() + ")"}, [2]string{"outside", "(" + s.outside() + ")"})
 }
 
 // paragraph is one of the column beside the picture.

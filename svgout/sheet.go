@@ -279,14 +279,13 @@ func (s *PlanSheet) numbers(k *Ink, st stitches, left, right Box) {
 }
 
 func (s *PlanSheet) legendBlock() block {
-	lines := 1 + int(s.legendWidth()/(s.width()-20))
-	return block{heightMM: 5.6*float64(lines+1) + 1, layer: "key", apart: 1, draw: func(k *Ink, top float64) {
-		s.legendFrom(k, Point{sheetSideMM, top + 5}, s.paper.WidthMM-sheetSideMM)
-	}}
+	draw := func(k *Ink, top float64) (bottom float64) {
+		return s.legendFrom(k, Point{sheetSideMM, top + 5}, s.paper.WidthMM-sheetSideMM) + 2
+	}
+	// How many lines it takes is known once it is drawn: here, on scrap paper.
+	scrap := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Lang: "en", Title: "scrap"})
+	return block{heightMM: draw(scrap, 0), layer: "key", apart: 1, draw: func(k *Ink, top float64) { draw(k, top) }}
 }
-
-// legendWidth is about how long the legend is in one line.
-func (s *PlanSheet) legendWidth() float64 { return 330 }
 
 // The columns of the table of bites, and how wide they are, mm; the place takes what is left. What is to be done stands
 // under a bite, across the page.

@@ -95,16 +95,5 @@ func (u *upright) furnish(p plate) {
 
 // compass names the body's directions: up and down exactly, across by what they mostly are.
 func (u *upright) compass() {
-	at := Point{25, 182}
-	u.Line("axis", at.Plus(Point{-compassArmMM, 0}), at.Plus(Point{compassArmMM, 0}))
-	u.Line("axis", at.Plus(Point{0, -compassArmMM}), at.Plus(Point{0, compassArmMM}))
-	u.wordBeyond(at, Point{0, -1}, compassArmMM+1, "head")
-	u.wordBeyond(at, Point{0, 1}, compassArmMM+1, "feet")
-	for _, side := range []struct {
-		way        Point
-		word, also string
-	}{{Point{-1, 0}, "back", "(right)"}, {Point{1, 0}, "front", "(left)"}} {
-		u.wordBeyond(at.Plus(Point{0, -2.3}), side.way, compassArmMM+1, side.word)
-		u.wordBeyond(at.Plus(Point{0, 2.3}), side.way, compassArmMM+1, side.also)
-	}
+	u.compassOf(Point{25, 182}, "head", "feet", [2]string{"back", "(right)"}, [2]string{"front", "(left)"})
 }

@@ -123,11 +123,11 @@ func runDraw(s streams, o options, args []string) (int, error) {
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
 		drawing, err := chosen.draw(report, o)
 		if err != nil {
-			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}
+			return worked{err: cannotDraw("draw", files[i], err)}
 		}
 		file, err := o.picture.write(drawing)
 		if err != nil {
-			return worked{err: fmt.Errorf("fairlead draw: %s: %w", files[i], err)}
+			return worked{err: cannotDraw("draw", files[i], err)}
 		}
 		var out bytes.Buffer
 		err = writeWhole(names[i], file, &out)

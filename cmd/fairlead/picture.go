@@ -71,3 +71,8 @@ func (p picture) write(drawing *svgout.Drawing) ([]byte, error) {
 	}
 	return out.Bytes(), err
 }
+
+// cannotDraw says why a plan cannot be drawn, to a reader who knows of no packages.
+func cannotDraw(verb, file string, err error) error {
+	return fmt.Errorf("fairlead %s: %s: %s", verb, file, strings.ReplaceAll(err.Error(), "svgout: ", ""))
+}

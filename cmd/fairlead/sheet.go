@@ -64,10 +64,11 @@ func runSheet(s streams, o options, args []string) (int, error) {
 		return exitWrong, err
 	}
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
-		err := o.picture.writeSheet(names[i], report, paper, s.out)
+		pages, err := o.picture.sheetPages(report, paper)
 		if err != nil {
-			err = fmt.Errorf("fairlead sheet: %s: %w", files[i], err)
+			return worked{err: cannotDraw("sheet", files[i], err)}
 		}
+		err = o.picture.writeSheet(names[i], pages, s.out)
 		return worked{code: exitFor(report.Verdict), err: err}
 	})
 }
@@ -86,17 +87,13 @@ func (o options) sheetNames(files []string) ([]string, error) {
 	return drawingNames(o.output, files, ".pdf")
 }
 
-// writeSheet draws every page before the first is written.
-func (p picture) writeSheet(name string, report *placement.Report, paper svgout.Paper, stdout io.Writer) error {
-	pages, err := p.sheetPages(report, paper)
-	if err != nil {
-		return err
-	}
+// writeSheet writes the files of a sheet, which are all drawn before the first is written.
+func (p picture) writeSheet(name string, pages [][]byte, stdout io.Writer) error {
 	if p.as != "pdf" {
 		return writePages(name, pages)
 	}
 	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-		return fmt.Errorf("cannot write %s: %w", filepath.Dir(name), cause(err))
+		return fmt.Errorf("fairlead: cannot write %s: %w", filepath.Dir(name), cause(err))
 	}
 	return writeWhole(name, pages[0], stdout)
 }

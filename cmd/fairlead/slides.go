@@ -53,7 +53,7 @@ func runSlides(s streams, o options, args []string) (int, error) {
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
 		set, err := drawSlides(report, svgout.SlideOptions{Quiz: o.quiz, Theme: svgout.Theme(o.picture.theme), Bibliography: bibliography}, o.picture)
 		if err != nil {
-			return worked{err: fmt.Errorf("fairlead slides: %s: %w", files[i], err)}
+			return worked{err: cannotDraw("slides", files[i], err)}
 		}
 		return worked{code: exitFor(report.Verdict), err: set.write(dirs[i])}
 	})
