@@ -10,6 +10,7 @@ import (
 
 	"fairlead/atlas/growth"
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 //go:embed data/parameters.yaml
@@ -31,18 +32,11 @@ const (
 	Practice   Grade = "practice"
 )
 
-// grades holds every grade and how it is said.
-var grades = map[Grade]string{
-	Abstract:   "published, abstract read",
-	Secondary:  "published, quoted by a secondary text",
-	Derived:    "derived from published figures",
-	Memory:     "from memory, not confirmed",
-	Assumption: "assumption",
-	Practice:   "common practice, no published source",
-}
+// Said is the grade in words.
+func (g Grade) Said() words.Said { return words.Of("grade." + string(g)) }
 
-// String says the grade in words.
-func (g Grade) String() string { return grades[g] }
+// String says the grade in English.
+func (g Grade) String() string { return g.Said().String() }
 
 // Published tells whether a figure rests on something published that was read, in whole or by quotation.
 func (g Grade) Published() bool { return g == Abstract || g == Secondary || g == Derived }

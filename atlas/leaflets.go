@@ -1,5 +1,7 @@
 package atlas
 
+import "fairlead/atlas/words"
+
 // Valve is how the leaflets part. The zero value is the usual valve of three.
 type Valve struct {
 	Leaflets     int     // two, three or four; 0 is three
@@ -12,6 +14,12 @@ type Leaflet struct {
 	Name          string
 	FromMM, ForMM float64
 }
+
+// Said is what the leaflet is called: anterior leaflet.
+func (l Leaflet) Said() words.Said { return words.Of("leaflet." + l.Name) }
+
+// Short is that without the noun: anterior.
+func (l Leaflet) Short() words.Said { return words.Of("leaflet-short." + l.Name) }
 
 // inferiorShare is the inferior part of a posterior leaflet that is split in two: 12.0 against 13.7 % of the rim in 17
 // valves of four leaflets (abstract: Holda 2019, in the evidence of leaflet shares).

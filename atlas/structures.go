@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/interp"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // Kind tells what a structure is to a needle.
@@ -22,7 +23,8 @@ const (
 
 // Structure is a solid a needle must keep clear of.
 type Structure struct {
-	ID, Label    string
+	ID           string
+	Label        words.Said
 	Kind         Kind
 	Solid        geom.Solid
 	SpreadMM     float64 // how far it may really lie from here, one standard deviation
@@ -43,20 +45,20 @@ func (h *Heart) conduction(v *values) ([]Structure, error) {
 	centre := v.of("node-from-apex")
 	head, tail := h.bisector(centre-half*0.9), h.bisector(centre+half*0.9)
 	head.DeepMM, tail.DeepMM = v.of("node-depth"), v.of("node-depth")
-	structure := func(id, label string, solid geom.Solid, share float64, sources ...string) Structure {
-		return Structure{ID: id, Label: label, Kind: Conduction, Solid: solid, SpreadMM: spread, SharePercent: share, Grade: Assumption, Sources: append(sources, "model")}
+	structure := func(id string, solid geom.Solid, share float64, sources ...string) Structure {
+		return Structure{ID: id, Label: usualLabel("structure", id), Kind: Conduction, Solid: solid, SpreadMM: spread, SharePercent: share, Grade: Assumption, Sources: append(sources, "model")}
 	}
 	bundles := []Structure{
-		structure("bundle", "bundle", h.bundle(v, head, h.Triangle.Apex), apical, "cabrera-2019"),
-		structure("bundle-low", "bundle, entering low", h.bundle(v, h.lowHead(v, half), Spot{AlongMM: h.Triangle.Apex.AlongMM - v.of("bundle-low-entry")}), 100-apical, "cabrera-2019"),
+		structure("bundle", h.bundle(v, head, h.Triangle.Apex), apical, "cabrera-2019"),
+		structure("bundle-low", h.bundle(v, h.lowHead(v, half), Spot{AlongMM: h.Triangle.Apex.AlongMM - v.of("bundle-low-entry")}), 100-apical, "cabrera-2019"),
 	}
 	for i := range bundles {
 		bundles[i].Excludes = true
 	}
 	return append(bundles,
-		structure("node", "node", h.node(v), 100, "sanchez-quintana-2001"),
-		structure("right-extension", "right inferior extension", h.extension(v, tail, h.rightEnd(v, tail)), 100*20/21., "inoue-1998"),
-		structure("left-extension", "left inferior extension", h.extension(v, tail, h.leftEnd(v, tail)), 100*14/21., "inoue-1998"),
+		structure("node", h.node(v), 100, "sanchez-quintana-2001"),
+		structure("right-extension", h.extension(v, tail, h.rightEnd(v, tail)), 100*20/21., "inoue-1998"),
+		structure("left-extension", h.extension(v, tail, h.leftEnd(v, tail)), 100*14/21., "inoue-1998"),
 	), nil
 }
 
@@ -193,9 +195,9 @@ func (h *Heart) neighbours(v *values) ([]Structure, error) {
 		return nil, err
 	}
 	return []Structure{
-		{ID: "nodal-artery", Label: "artery of the node", Kind: NodalArtery, Solid: h.nodalArtery(v, coronary), SpreadMM: v.spread("nodal-artery-depth"), SharePercent: 100, Grade: Assumption, Sources: []string{"inferior-pyramidal-2001", "model"}},
-		{ID: "right-coronary", Label: "right coronary artery", Kind: Coronary, Solid: coronary, SpreadMM: v.spread("coronary-mid-posterior"), SharePercent: 100, Grade: Assumption, Sources: []string{"rim-neighbours-36", "model"}},
-		{ID: "aortic-root", Label: "aortic root", Kind: Aorta, Solid: h.aorticRoot(v), SpreadMM: v.spread("aortic-root-distance"), SharePercent: 100, Grade: Assumption, Sources: []string{"model", "recalled"}},
+		{ID: "nodal-artery", Label: usualLabel("structure", "nodal-artery"), Kind: NodalArtery, Solid: h.nodalArtery(v, coronary), SpreadMM: v.spread("nodal-artery-depth"), SharePercent: 100, Grade: Assumption, Sources: []string{"inferior-pyramidal-2001", "model"}},
+		{ID: "right-coronary", Label: usualLabel("structure", "right-coronary"), Kind: Coronary, Solid: coronary, SpreadMM: v.spread("coronary-mid-posterior"), SharePercent: 100, Grade: Assumption, Sources: []string{"rim-neighbours-36", "model"}},
+		{ID: "aortic-root", Label: usualLabel("structure", "aortic-root"), Kind: Aorta, Solid: h.aorticRoot(v), SpreadMM: v.spread("aortic-root-distance"), SharePercent: 100, Grade: Assumption, Sources: []string{"model", "recalled"}},
 	}, nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 //go:embed data/variants/*.yaml
@@ -16,7 +17,8 @@ var variantFiles embed.FS
 // Variant is a malformed heart: how it differs from the usual one, above all where its conduction axis runs. It is
 // laid onto a heart already built, and says places relative to that heart, so that it fits every size.
 type Variant struct {
-	ID, Label    string
+	ID           string
+	Label        words.Said
 	Summary      string // one or two sentences, for the drawing
 	TopologyOnly bool   // what is published tells beside what the axis runs, and gives no millimetres
 	Refused      string // why there can be no heart of this kind here; empty for all others
@@ -185,7 +187,7 @@ func (r *variantReader) read(file string, data []byte) Variant {
 	v, problems := strictyaml.Parse(file, data, variantShape)
 	r.problems = append(r.problems, problems...)
 	x := Variant{
-		ID: v.Get("id").Text(), Label: v.Get("label").Text(), Summary: v.Get("summary").Text(),
+		ID: v.Get("id").Text(), Label: words.Text(v.Get("label").Text()), Summary: v.Get("summary").Text(),
 		TopologyOnly: v.Get("known").Text() == "topology", Refused: v.Get("refused").Text(),
 		Sources: r.sourceList(v.Get("sources")), Digest: Digest(data),
 	}

@@ -11,6 +11,7 @@ import (
 	"testing/fstest"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 func variants(t testing.TB) map[string]*Variant {
@@ -116,7 +117,7 @@ func TestVariantsAreGraded(t *testing.T) {
 			t.Errorf("%s tells nothing that was published", id)
 		}
 		check := func(what string, g Grade, sources ...string) {
-			if _, known := grades[g]; !known {
+			if !words.English().Has("grade." + string(g)) {
 				t.Errorf("%s: %s has grade %q", id, what, g)
 			}
 			for _, s := range sources {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // ZoneID names a zone.
@@ -25,7 +26,7 @@ const (
 // a septal place lies at a negative X.
 type Zone struct {
 	ID      ZoneID
-	Label   string
+	Label   words.Said
 	Outline geom.Outline
 	Grade   Grade
 	Sources []string
@@ -52,12 +53,12 @@ func (h *Heart) zones(v *values) []Zone {
 	const fossaShape = 26.8 / 24.2 // vertical over transverse, kishve-2021
 	fossaAlong := math.Sqrt(v.of("fossa-floor") / math.Pi / fossaShape)
 	return []Zone{
-		{ApicalHalf, "apical half of the nodal triangle", corners(t.Apex, midHinge, midTendon), Memory, []string{"klimek-2017"}},
-		{BasalHalf, "basal half of the nodal triangle", corners(midHinge, t.Hinge, t.Tendon, midTendon), Memory, []string{"klimek-2017"}},
-		{FibrousBody, "fibrous body", h.ellipse(Spot{OffMM: v.of("fibrous-body-up")/2 - 0.5}, v.of("fibrous-body-along")/2, v.of("fibrous-body-up")/2), Assumption, []string{"model"}},
-		{VentricularSide, "ventricular side of the anteroseptal commissure", h.below(v.of("ventricular-side-along")/2, v.of("ventricular-side-down")), Assumption, []string{"model", "common-practice"}},
-		{Membranous, "membranous septum", h.ellipse(Spot{OffMM: v.of("membranous-above-hinge") - v.of("membranous-height")/2}, v.of("membranous-width")/2, v.of("membranous-height")/2), Abstract, []string{"membranous-ct-2018", "cabrera-2019"}},
-		{Fossa, "oval fossa", h.ellipse(fossa, fossaAlong, fossaAlong*fossaShape), Derived, []string{"honnegowda-2021", "kishve-2021"}},
+		{ApicalHalf, usualLabel("zone", string(ApicalHalf)), corners(t.Apex, midHinge, midTendon), Memory, []string{"klimek-2017"}},
+		{BasalHalf, usualLabel("zone", string(BasalHalf)), corners(midHinge, t.Hinge, t.Tendon, midTendon), Memory, []string{"klimek-2017"}},
+		{FibrousBody, usualLabel("zone", string(FibrousBody)), h.ellipse(Spot{OffMM: v.of("fibrous-body-up")/2 - 0.5}, v.of("fibrous-body-along")/2, v.of("fibrous-body-up")/2), Assumption, []string{"model"}},
+		{VentricularSide, usualLabel("zone", string(VentricularSide)), h.below(v.of("ventricular-side-along")/2, v.of("ventricular-side-down")), Assumption, []string{"model", "common-practice"}},
+		{Membranous, usualLabel("zone", string(Membranous)), h.ellipse(Spot{OffMM: v.of("membranous-above-hinge") - v.of("membranous-height")/2}, v.of("membranous-width")/2, v.of("membranous-height")/2), Abstract, []string{"membranous-ct-2018", "cabrera-2019"}},
+		{Fossa, usualLabel("zone", string(Fossa)), h.ellipse(fossa, fossaAlong, fossaAlong*fossaShape), Derived, []string{"honnegowda-2021", "kishve-2021"}},
 	}
 }
 
@@ -79,7 +80,7 @@ func (h *Heart) ostium(v *values) (Zone, error) {
 				Mend: "check its size and its distance from the hinge"}
 		}
 	}
-	return Zone{Ostium, "coronary sinus ostium", outline, Derived, []string{"zhivadinovik-2016", "rim-neighbours-36"}}, nil
+	return Zone{Ostium, usualLabel("zone", string(Ostium)), outline, Derived, []string{"zhivadinovik-2016", "rim-neighbours-36"}}, nil
 }
 
 func corners(spots ...Spot) geom.Outline {

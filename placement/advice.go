@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
 // move is a change to a bite: shifted along the hinge, up the wall, and made shallower or deeper.
@@ -56,7 +57,7 @@ func (e *examiner) advise(bite *LaidBite, reasons []Reason) {
 	}
 	for i := range reasons {
 		if reasons[i].Level > Clear {
-			reasons[i].Instead = best
+			reasons[i].Instead = words.Text(best)
 		}
 	}
 }

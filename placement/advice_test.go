@@ -88,9 +88,9 @@ func TestAdviceKeepsItsPromise(t *testing.T) {
 		}
 		before := Check(laid, loadRules(t))
 		for _, reason := range before.Bites[0].Reasons {
-			switch found := promised.FindStringSubmatch(reason.Instead); {
+			switch found := promised.FindStringSubmatch(reason.Instead.String()); {
 			case reason.Rule == spacingRule: // advises by itself, and only in words
-			case (reason.Level > Clear) != (reason.Instead != ""):
+			case (reason.Level > Clear) != (!reason.Instead.IsZero()):
 				t.Errorf("%v with the advice %q", reason.Level, reason.Instead)
 			case found != nil:
 				// The changed bite must still be one that a plan may ask for and a heart may have.
@@ -101,7 +101,7 @@ func TestAdviceKeepsItsPromise(t *testing.T) {
 				kept[found[2]]++
 			case reason.Level > Clear:
 				none++
-				if reason.Instead != "no small change clears it: choose another place" {
+				if reason.Instead.String() != "no small change clears it: choose another place" {
 					t.Errorf("advice %q", reason.Instead)
 				}
 			}
@@ -130,7 +130,7 @@ func TestAdviceIsTheSmallest(t *testing.T) {
 	tried := 0
 	for _, m := range moves() {
 		words := m.words(&LaidBite{Bite: bite})
-		if strings.HasPrefix(advice, words+": clear") {
+		if strings.HasPrefix(advice.String(), words+": clear") {
 			if tried == 0 {
 				t.Error("the very first change would do: nothing was shown")
 			}

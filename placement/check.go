@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
 // Report is the plan, measured and judged.
@@ -22,7 +23,7 @@ type Report struct {
 type BiteReport struct {
 	LaidBite
 	Verdict    Level
-	Where      string      // its place in words
+	Where      words.Said  // its place in words
 	Clearances []Clearance // to each structure of the heart
 	Nearest    Clearance   // the smallest of them
 	Reasons    []Reason
@@ -110,7 +111,7 @@ func (e *examiner) judge(bite *LaidBite, clearances []Clearance) (reasons []Reas
 	for _, j := range judges {
 		level, text := j.judge(under)
 		if text != "" {
-			reasons = append(reasons, Reason{Rule: j.id, Level: level, Basis: e.rules.Rule(j.id).Basis(), Text: text})
+			reasons = append(reasons, Reason{Rule: j.id, Level: level, Basis: e.rules.Rule(j.id).Basis(), Text: words.Text(text)})
 		}
 	}
 	return reasons
@@ -127,7 +128,9 @@ func worst(reasons []Reason) (level Level) {
 const onHingeMM = 0.05
 
 // inWords says where a bite goes in, as a surgeon would.
-func inWords(s atlas.Spot, heart *atlas.Heart) string {
+func inWords(s atlas.Spot, heart *atlas.Heart) words.Said { return words.Text(inEnglish(s, heart)) }
+
+func inEnglish(s atlas.Spot, heart *atlas.Heart) string {
 	segment := heart.SegmentAt(s.AlongMM)
 	past := heart.Rim.Span(segment.FromMM, s.AlongMM)
 	place := fmt.Sprintf("%s segment, %.1f of %.1f mm clockwise", segment.Name, past, segment.ForMM)

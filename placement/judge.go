@@ -7,15 +7,16 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
 // Reason is why a bite has its level: which rule, on what basis, what was found, and what to do instead.
 type Reason struct {
-	Rule    string `json:"rule"`
-	Level   Level  `json:"level"`
-	Basis   string `json:"basis"`
-	Text    string `json:"text"`
-	Instead string `json:"instead,omitempty"`
+	Rule    string     `json:"rule"`
+	Level   Level      `json:"level"`
+	Basis   words.Said `json:"basis"`
+	Text    words.Said `json:"text"`
+	Instead words.Said `json:"instead,omitzero"`
 }
 
 // examined is one bite under examination: all that a rule may look at.
@@ -204,7 +205,7 @@ func (e *examined) leafletOnly() bool {
 }
 
 // called is what a zone is called in this heart: a malformed one has its own words.
-func (e *examiner) called(id atlas.ZoneID) string {
+func (e *examiner) called(id atlas.ZoneID) words.Said {
 	zone, _ := e.heart.Zone(id)
 	return zone.Label
 }

@@ -1,5 +1,7 @@
 package placement
 
+import "fairlead/atlas/words"
+
 // Level is a judgement. The worst of its parts is the level of the whole.
 type Level int
 
@@ -21,6 +23,9 @@ func (l Level) String() string {
 		return "avoid"
 	}
 }
+
+// Said is the same word in the language of whoever reads.
+func (l Level) Said() words.Said { return words.Of("level." + l.String()) }
 
 // MarshalText writes the word, so that JSON carries words.
 func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }

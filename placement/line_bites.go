@@ -7,6 +7,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 // layBites lays the stitches of a line along it, evenly. They become bites like any others.
@@ -117,7 +118,7 @@ func (l *LaidLine) headingAt(mm float64) Heading {
 func adviseOnLine(reasons []Reason) {
 	for i := range reasons {
 		if reasons[i].Level > Clear {
-			reasons[i].Instead = "lead the line elsewhere here, or describe its stitches otherwise"
+			reasons[i].Instead = words.Text("lead the line elsewhere here, or describe its stitches otherwise")
 		}
 	}
 }

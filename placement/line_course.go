@@ -6,6 +6,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // course is a suture line on a heart: its corners on the chart with their along unrolled, the way from each to the
@@ -206,7 +207,7 @@ func (c *course) folds() (atlas.Spot, bool) {
 }
 
 // where says a spot of the course in words.
-func (c *course) where(s atlas.Spot) string { return inWords(s, c.heart) }
+func (c *course) where(s atlas.Spot) words.Said { return inWords(s, c.heart) }
 
 // between says which places of the plan a leg joins.
 func (c *course) between(i int) string {

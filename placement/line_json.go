@@ -108,13 +108,13 @@ func (l *LineReport) json() any {
 		out.Sides = append(out.Sides, lineSideJSON{s.ID, s.Lies(), thousandth(s.VentricularPercent), thousandth(s.AtrialMM), thousandth(s.VentricularMM)})
 	}
 	for _, d := range l.Distances {
-		out.Distances = append(out.Distances, lineDistanceJSON{d.Structure, d.LeafletOnly, thousandth(d.SurfaceMM), thousandth(d.DeepMM), d.Where})
+		out.Distances = append(out.Distances, lineDistanceJSON{d.Structure, d.LeafletOnly, thousandth(d.SurfaceMM), thousandth(d.DeepMM), d.Where.String()})
 	}
 	if l.Lip != nil {
-		out.Lip = &lineLipJSON{thousandth(l.Lip.MM), l.Lip.Where}
+		out.Lip = &lineLipJSON{thousandth(l.Lip.MM), l.Lip.Where.String()}
 	}
 	if l.Room != nil {
-		out.Room = &lineRoomJSON{thousandth(l.Room.MM), thousandth(l.Room.WantedMM), l.Room.To}
+		out.Room = &lineRoomJSON{thousandth(l.Room.MM), thousandth(l.Room.WantedMM), l.Room.To.String()}
 	}
 	if l.Sample != nil {
 		out.Sample = l.Sample.json()
@@ -124,7 +124,7 @@ func (l *LineReport) json() any {
 
 // spotJSON writes a spot with its along within one turn.
 func (l *LineReport) spotJSON(s atlas.Spot) lineSpotJSON {
-	return lineSpotJSON{thousandth(l.course.heart.Rim.Wrap(s.AlongMM)), thousandth(s.OffMM), l.course.where(s)}
+	return lineSpotJSON{thousandth(l.course.heart.Rim.Wrap(s.AlongMM)), thousandth(s.OffMM), l.course.where(s).String()}
 }
 
 func (s Seat) json() lineSeatJSON {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
 // lineRules are the rules that only a suture line is judged by.
@@ -40,7 +41,7 @@ type examinedLine struct {
 }
 
 func (x *examinedLine) say(rule string, level Level, instead, text string, args ...any) {
-	x.Reasons = append(x.Reasons, Reason{Rule: rule, Level: level, Basis: x.rules.Rule(rule).Basis(), Text: fmt.Sprintf(text, args...), Instead: instead})
+	x.Reasons = append(x.Reasons, Reason{Rule: rule, Level: level, Basis: x.rules.Rule(rule).Basis(), Text: words.Text(fmt.Sprintf(text, args...)), Instead: words.Text(instead)})
 }
 
 func (x *examinedLine) closed() {
@@ -99,7 +100,7 @@ func (x *examinedLine) takesIn() {
 		}
 		what := fmt.Sprintf("%s mm of the %s", atLeast(side.AtrialMM), side.Label)
 		if side.VentricularMM == 0 {
-			what = "all of the " + side.Label
+			what = "all of the " + side.Label.String()
 		}
 		if takenIn(side.structure) {
 			left = append(left, what)

@@ -74,13 +74,13 @@ func TestEachLineRule(t *testing.T) {
 				return
 			}
 			spoke[c.rule] = true
-			if len(said) != 1 || said[0].Level != c.want || !strings.Contains(said[0].Text, c.says) || said[0].Instead == "" {
+			if len(said) != 1 || said[0].Level != c.want || !strings.Contains(said[0].Text.String(), c.says) || said[0].Instead.IsZero() {
 				t.Fatalf("got %+v, want %v, saying %q", said, c.want, c.says)
 			}
 			if line.Verdict < c.want {
 				t.Errorf("verdict %v", line.Verdict)
 			}
-			if rule := loadRules(t).Rule(c.rule); said[0].Basis != rule.Basis() {
+			if rule := loadRules(t).Rule(c.rule); said[0].Basis.String() != rule.Basis().String() {
 				t.Errorf("basis %q, want %q", said[0].Basis, rule.Basis())
 			}
 		})
@@ -124,7 +124,7 @@ func TestLinesAreJudgedByTheRulesForBites(t *testing.T) {
 			level, text := Clear, ""
 			for _, r := range checkLineText(t, c.text).Reasons {
 				if r.Rule == c.rule {
-					level, text = r.Level, r.Text
+					level, text = r.Level, r.Text.String()
 				}
 			}
 			if level != c.want || !strings.Contains(text, c.says) {

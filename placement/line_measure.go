@@ -5,12 +5,14 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // LineDistance is how near a suture line comes to a structure, less the half width of needle or thread; negative
 // inside.
 type LineDistance struct {
-	Structure, Label string
+	Structure string
+	Label     words.Said
 	// LeafletOnly: counted where needles stay within the thickness of a leaflet, which hangs free of what lies under
 	// the hinge. Such a distance is told and not judged for the conduction axis.
 	LeafletOnly bool
@@ -18,7 +20,7 @@ type LineDistance struct {
 	DeepMM      float64 // from the line as deep as its needles go
 	Spot        atlas.Spot
 	At          geom.Vec // on the line, surface or deep, where it is nearest
-	Where       string
+	Where       words.Said
 
 	structure atlas.Structure
 }

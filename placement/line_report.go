@@ -1,6 +1,9 @@
 package placement
 
-import "fairlead/atlas"
+import (
+	"fairlead/atlas"
+	"fairlead/atlas/words"
+)
 
 // LineReport is a suture line, measured and judged. The line itself, to be drawn, is in LaidLine: its Corners on the
 // chart, and its Stretches with their points on the chart, on the surface and at depth.
@@ -22,13 +25,13 @@ type LineReport struct {
 type LipDistance struct {
 	MM    float64
 	Spot  atlas.Spot
-	Where string
+	Where words.Said
 }
 
 // Room is the smallest distance from the lip of the ostium to the conduction axis, through the tissue.
 type Room struct {
 	MM, WantedMM float64
-	To           string // label of the nearest structure
+	To           words.Said // label of the nearest structure
 }
 
 // examineLine measures a laid line.

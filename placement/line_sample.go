@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
 // SampleReport is what becomes of the line on hearts like this one: the same words, resolved on each.
@@ -27,13 +28,14 @@ type SampleReport struct {
 
 // SampleDistance is a distance over the hearts of a sample, mm, less the half width of needle or thread.
 type SampleDistance struct {
-	ID, Label string
-	LeastMM   float64
-	FifthMM   float64 // the fifth percentile: of n values in order, the one at 0.05·n, rounded up
-	MedianMM  float64
-	MarginMM  float64 // to keep
-	Under     int     // in how many hearts it is less than the margin
-	Hearts    int     // in how many it could be measured
+	ID       string
+	Label    words.Said
+	LeastMM  float64
+	FifthMM  float64 // the fifth percentile: of n values in order, the one at 0.05·n, rounded up
+	MedianMM float64
+	MarginMM float64 // to keep
+	Under    int     // in how many hearts it is less than the margin
+	Hearts   int     // in how many it could be measured
 }
 
 // sampled is one heart of a sample.
@@ -235,7 +237,7 @@ func distanceOver(values []float64, id, label string, margin float64) SampleDist
 	at := func(share float64) float64 {
 		return values[max(int(math.Ceil(share*float64(len(values))-rounding))-1, 0)]
 	}
-	d := SampleDistance{ID: id, Label: label, LeastMM: values[0], FifthMM: at(0.05), MedianMM: at(0.5), MarginMM: margin, Hearts: len(values)}
+	d := SampleDistance{ID: id, Label: words.Text(label), LeastMM: values[0], FifthMM: at(0.05), MedianMM: at(0.5), MarginMM: margin, Hearts: len(values)}
 	for _, mm := range values {
 		count(&d.Under, mm < margin)
 	}

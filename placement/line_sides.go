@@ -5,12 +5,14 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // LineSide tells on which side of a suture line something lies: how much of it on the ventricular side, and how far it
 // reaches from the line into either side, mm of tissue; 0 where nothing of it lies there.
 type LineSide struct {
-	ID, Label          string
+	ID                 string
+	Label              words.Said
 	VentricularPercent float64
 	AtrialMM           float64
 	VentricularMM      float64
@@ -31,7 +33,7 @@ func (s LineSide) Lies() string {
 }
 
 // sideOf looks at places that make something up, each with its weight.
-func (c *course) sideOf(id, label string, places []weighed) LineSide {
+func (c *course) sideOf(id string, label words.Said, places []weighed) LineSide {
 	side := LineSide{ID: id, Label: label}
 	var below, all float64
 	for _, p := range places {
@@ -165,7 +167,7 @@ type LineCrossing struct {
 	Of    string // CrossesHinge or CrossesTendon
 	Spot  atlas.Spot
 	At    geom.Vec
-	Where string
+	Where words.Said
 }
 
 // What a line can cross.

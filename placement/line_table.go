@@ -19,10 +19,11 @@ func (t *table) suture(l *LineReport) {
 	said := map[string]bool{"": true}
 	for _, reason := range worstFirst(l.Reasons) {
 		t.fold("  ", "  ", fmt.Sprintf("%s: %s [%s; %s]", reason.Level, reason.Text, reason.Rule, reason.Basis))
-		if !said[reason.Instead] {
-			t.fold("    ", "  ", "instead: "+reason.Instead)
+		instead := reason.Instead.String()
+		if !said[instead] {
+			t.fold("    ", "  ", "instead: "+instead)
 		}
-		said[reason.Instead] = true
+		said[instead] = true
 	}
 	for _, c := range l.Crossings {
 		t.fold("  ", "  ", fmt.Sprintf("crosses the %s: %s", c.Of, c.Where))
@@ -40,10 +41,10 @@ const lineLabelWidth = 40
 func lineLabels(l *LineReport) int {
 	width := columns("lip of the ostium")
 	for _, s := range l.Sides {
-		width = max(width, columns(s.Label))
+		width = max(width, columns(s.Label.String()))
 	}
 	for _, d := range l.Distances {
-		width = max(width, columns(d.Label))
+		width = max(width, columns(d.Label.String()))
 	}
 	return min(width, lineLabelWidth)
 }
@@ -62,7 +63,7 @@ func (t *table) lineSides(l *LineReport) {
 	t.line("")
 	t.labelled("lies on the", width, "                     ventricular  reaches atrial  ventricular side")
 	for _, s := range l.Sides {
-		t.labelled(s.Label, width, fmt.Sprintf("  %-17s  %9.0f %%  %11.1f mm  %13.1f mm", s.Lies(), s.VentricularPercent, s.AtrialMM, s.VentricularMM))
+		t.labelled(s.Label.String(), width, fmt.Sprintf("  %-17s  %9.0f %%  %11.1f mm  %13.1f mm", s.Lies(), s.VentricularPercent, s.AtrialMM, s.VentricularMM))
 	}
 }
 
@@ -81,7 +82,7 @@ func (t *table) lineDistances(l *LineReport) {
 		if d.LeafletOnly && isConduction(d.structure) {
 			star, leaflet = " *", true
 		}
-		t.labelled(d.Label, width, fmt.Sprintf("  %7s  %7s  %-22s  %5s%s", atMost(d.SurfaceMM), atMost(d.DeepMM), t.along(d.Spot), signed(d.Spot.OffMM), star))
+		t.labelled(d.Label.String(), width, fmt.Sprintf("  %7s  %7s  %-22s  %5s%s", atMost(d.SurfaceMM), atMost(d.DeepMM), t.along(d.Spot), signed(d.Spot.OffMM), star))
 	}
 	if l.Lip != nil {
 		t.labelled("lip of the ostium", width, fmt.Sprintf("  %7s           %-22s  %5s", atMost(l.Lip.MM), t.along(l.Lip.Spot), signed(l.Lip.Spot.OffMM)))
@@ -119,10 +120,10 @@ func (t *table) sample(s *SampleReport) {
 		s.Hearts, s.Seed, s.AxisAtRisk, s.ArteryNear, s.OstiumWrong, s.Unsewable, s.Wrong))
 	width := 0
 	for _, d := range s.Distances {
-		width = max(width, columns(d.Label))
+		width = max(width, columns(d.Label.String()))
 	}
 	t.line("  " + padded("clear by, mm", width) + "    least  5th in 100   median   margin  under it")
 	for _, d := range s.Distances {
-		t.line("  " + padded(d.Label, width) + fmt.Sprintf("  %7s  %10s  %7s  %7s  %d of %d", atMost(d.LeastMM), atMost(d.FifthMM), atMost(d.MedianMM), exact(d.MarginMM), d.Under, d.Hearts))
+		t.line("  " + padded(d.Label.String(), width) + fmt.Sprintf("  %7s  %10s  %7s  %7s  %d of %d", atMost(d.LeastMM), atMost(d.FifthMM), atMost(d.MedianMM), exact(d.MarginMM), d.Under, d.Hearts))
 	}
 }

@@ -5,13 +5,14 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // Clearance is the smallest distance from a bite's needle to one structure, less the half width of needle or
 // thread, whichever is wider; negative inside.
 type Clearance struct {
 	Structure string // id
-	Label     string
+	Label     words.Said
 	MM        float64
 	At        geom.Vec // on the needle's path, nearest the structure
 }

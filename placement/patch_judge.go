@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // PatchReport is a patch, unrolled and judged.
@@ -96,5 +97,5 @@ func (r *PatchReport) edgeLengths() []float64 {
 }
 
 func (r *PatchReport) add(e *examiner, rule string, level Level, text, instead string) {
-	r.Reasons = append(r.Reasons, Reason{Rule: rule, Level: level, Basis: e.rules.Rule(rule).Basis(), Text: text, Instead: instead})
+	r.Reasons = append(r.Reasons, Reason{Rule: rule, Level: level, Basis: e.rules.Rule(rule).Basis(), Text: words.Text(text), Instead: words.Text(instead)})
 }

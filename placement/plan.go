@@ -1,6 +1,9 @@
 package placement
 
-import "fairlead/atlas/strictyaml"
+import (
+	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
+)
 
 // FileVersion is the version of the plan file format this program reads.
 const FileVersion = 1
@@ -46,6 +49,9 @@ const (
 	Replacement   Operation = "replacement"
 	Rehearsal     Operation = "rehearsal"
 )
+
+// Said is what the operation is called.
+func (o Operation) Said() words.Said { return words.Of("operation." + string(o)) }
 
 // Patient is how large the patient is: height and weight, or the surface of the
 // body; all zero when nothing was said.
@@ -118,6 +124,9 @@ const (
 	Running  Kind = "running"
 )
 
+// Said is what the stitch is called.
+func (k Kind) Said() words.Said { return words.Of("kind." + string(k)) }
+
 // Tissue is what a bite is meant to go through.
 type Tissue string
 
@@ -128,6 +137,9 @@ const (
 	Rim     Tissue = "rim"
 	Leaflet Tissue = "leaflet"
 )
+
+// Said is what the tissue is called.
+func (t Tissue) Said() words.Said { return words.Of("tissue." + string(t)) }
 
 // Pledget is the side of the rim a mattress stitch's pledget lies on.
 type Pledget string

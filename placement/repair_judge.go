@@ -8,6 +8,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/growth"
+	"fairlead/atlas/words"
 )
 
 // repairJudges holds the rules a repair is judged by, in the order of the report.
@@ -72,7 +73,7 @@ func (l *Laid) outcome() *Outcome {
 
 // because is a reason by the rule being judged by.
 func (e *repairExamined) because(level Level, instead, format string, args ...any) Reason {
-	return Reason{Rule: e.rule.ID, Level: level, Basis: e.rule.Basis(), Text: fmt.Sprintf(format, args...), Instead: instead}
+	return Reason{Rule: e.rule.ID, Level: level, Basis: e.rule.Basis(), Text: words.Text(fmt.Sprintf(format, args...)), Instead: words.Text(instead)}
 }
 
 // limit is a figure of the growth tables; false where there are none to look in.

@@ -161,10 +161,10 @@ func TestEachRepairRule(t *testing.T) {
 				t.Fatalf("want %v, got %+v", c.want, reasons)
 			}
 			r, rule := reasons[0], rules.Rule(c.rule)
-			if !strings.Contains(r.Text, c.says) || r.Rule != c.rule || r.Basis != rule.Basis() {
+			if !strings.Contains(r.Text.String(), c.says) || r.Rule != c.rule || r.Basis.String() != rule.Basis().String() {
 				t.Errorf("it says %+v, want %q", r, c.says)
 			}
-			if (r.Level > Clear) != (r.Instead != "") {
+			if (r.Level > Clear) != (!r.Instead.IsZero()) {
 				t.Errorf("a reason of level %v, and what to do instead is %q", r.Level, r.Instead)
 			}
 			if c.change == nil { // the report says it too

@@ -192,5 +192,5 @@ func (r *repairLayer) foldAround(step RepairStep) {
 	}
 	at, _ := r.Heart.Landmark(f.Commissure)
 	from, to := r.drawing.ahead(at.Spot.AlongMM, -f.TakeMM/2), r.drawing.ahead(at.Spot.AlongMM, f.TakeMM/2)
-	r.draw(Interval{Step: FoldRim, FromMM: r.Heart.Rim.Wrap(from), ForMM: r.drawing.span(from, to), Between: [2]string{at.Label}})
+	r.draw(Interval{Step: FoldRim, FromMM: r.Heart.Rim.Wrap(from), ForMM: r.drawing.span(from, to), Between: [2]string{at.Label.String()}})
 }

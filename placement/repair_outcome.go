@@ -5,6 +5,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/growth"
+	"fairlead/atlas/words"
 )
 
 // Outcome is what a repair makes of the valve: its sizes before and after, what each stretch of rim gives up, the
@@ -41,12 +42,13 @@ type Score struct {
 // PredictedArea is the area expected of a healthy rim.
 type PredictedArea struct {
 	MM2 float64
-	By  string // the dataset's label, or where else it comes from
+	By  words.Said // the dataset's label, or where else it comes from
 }
 
 // Size is one size of the rim, before and after.
 type Size struct {
-	Name, Label   string // the name is the parameter's where a parameter measures the same
+	Name          string // the name is the parameter's where a parameter measures the same
+	Label         words.Said
 	Unit          string // mm, mm2, or 1 for a ratio
 	Before, After float64
 	ZBefore       *Score // nil: the dataset has no such size, or the body is not known
@@ -112,14 +114,14 @@ func (l *Laid) predictedArea() PredictedArea {
 	body := l.Heart.Body
 	if l.catalogue != nil && body.Dataset != "" {
 		if p, err := l.catalogue.Growth().Predict(body.Dataset, growth.Area, body.SurfaceM2); err == nil {
-			return PredictedArea{p.Mean, p.Label}
+			return PredictedArea{p.Mean, words.Text(p.Label)}
 		}
 	}
 	area, _ := l.Heart.Value("rim-area")
 	if body.SurfaceM2 == 0 {
-		return PredictedArea{area.Expected, "the usual adult, as the body was not given"}
+		return PredictedArea{area.Expected, words.Text("the usual adult, as the body was not given")}
 	}
-	return PredictedArea{area.Expected, "this atlas, as " + body.Label + " predicts no area"}
+	return PredictedArea{area.Expected, words.Text("this atlas, as " + body.Label + " predicts no area")}
 }
 
 // rimSizes are the sizes told of a rim, in the order they are told. Those that are a parameter's have its name.
@@ -143,7 +145,7 @@ var rimSizes = []struct {
 func (o *Outcome) Sizes() []Size {
 	sizes := make([]Size, len(rimSizes))
 	for i, s := range rimSizes {
-		sizes[i] = Size{Name: s.name, Label: s.label, Unit: s.unit, Before: s.of(&o.Before), After: s.of(&o.After), ZBefore: o.Before.scoreOf(s.name), ZAfter: o.After.scoreOf(s.name)}
+		sizes[i] = Size{Name: s.name, Label: words.Text(s.label), Unit: s.unit, Before: s.of(&o.Before), After: s.of(&o.After), ZBefore: o.Before.scoreOf(s.name), ZAfter: o.After.scoreOf(s.name)}
 	}
 	return sizes
 }

@@ -73,7 +73,7 @@ func number(x float64) *float64 {
 
 func (o *Outcome) json() any {
 	out := outcomeJSON{
-		Verdict: o.Verdict, Predicted: thousandth(o.Predicted.MM2), By: o.Predicted.By, Share: thousandth(o.SharePercent()),
+		Verdict: o.Verdict, Predicted: thousandth(o.Predicted.MM2), By: o.Predicted.By.String(), Share: thousandth(o.SharePercent()),
 		Intervals: []intervalJSON{}, Leaflets: []leafletJSON{}, Reasons: append([]Reason{}, o.Reasons...),
 	}
 	if o.SurfaceM2 > 0 {
@@ -124,8 +124,8 @@ func (t *table) outcome(o *Outcome) {
 	t.fold("", "  ", fmt.Sprintf("The repair: %s", strings.ToUpper(o.Verdict.String())))
 	for _, reason := range o.Reasons {
 		t.fold("  ", "  ", fmt.Sprintf("%s: %s [%s; %s]", reason.Level, reason.Text, reason.Rule, reason.Basis))
-		if reason.Instead != "" {
-			t.fold("    ", "  ", "instead: "+reason.Instead)
+		if !reason.Instead.IsZero() {
+			t.fold("    ", "  ", "instead: "+reason.Instead.String())
 		}
 	}
 	t.line("")
@@ -192,9 +192,9 @@ func (o *Outcome) sizeLine(s Size, scored bool) string {
 		}
 		return fmt.Sprintf("%.*f", digits, x)
 	}
-	line := fmt.Sprintf("  %-*s  %8s  %8s", firstColumn, strings.TrimSpace(s.Label+", "+unit), value(s.Before), value(s.After))
+	line := fmt.Sprintf("  %-*s  %8s  %8s", firstColumn, strings.TrimSpace(s.Label.String()+", "+unit), value(s.Before), value(s.After))
 	if unit == "" {
-		return strings.Replace(line, s.Label+",", s.Label+" ", 1)
+		return strings.Replace(line, s.Label.String()+",", s.Label.String()+" ", 1)
 	}
 	line += fmt.Sprintf("  %6s %%", whole(s.LessPercent()))
 	if o.SurfaceM2 > 0 {

@@ -13,7 +13,7 @@ func TestJSONHoldsTheOutcome(t *testing.T) {
 	plan.Patient = Patient{SurfaceM2: 1.8}
 	report := mustCheck(t, plan)
 	o, doc := report.Outcome, jsonOfReport(t, report)["repair"].(map[string]any)
-	if doc["verdict"] != o.Verdict.String() || doc["predicted_by"] != o.Predicted.By {
+	if doc["verdict"] != o.Verdict.String() || doc["predicted_by"] != o.Predicted.By.String() {
 		t.Errorf("got %v by %v", doc["verdict"], doc["predicted_by"])
 	}
 	near(t, "share", doc["predicted_percent"].(float64), o.SharePercent(), 0.0005)

@@ -6,11 +6,11 @@ import (
 	"math"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
-// Care is the caution every output carries.
-const Care = "For rehearsal, teaching and planning; not a medical device. Anatomy varies: inspection, rhythm, local protocol " +
-	"and the licensed surgeon decide."
+// Care is the caution every output carries; its gist is its first sentence.
+func Care() words.Said { return words.Of("care") }
 
 // Figures counts the figures a report rests on by how well they are known.
 type Figures struct {
@@ -48,7 +48,7 @@ type reportJSON struct {
 	Patches any        `json:"patches,omitempty"`
 	LookAt  []string   `json:"look_at,omitempty"`
 	Figures Figures    `json:"figures"`
-	Care    string     `json:"care"`
+	Care    words.Said `json:"care"`
 }
 
 type biteJSON struct {
@@ -201,7 +201,7 @@ const ReportFormat = "fairlead-report-1"
 //
 // Lengths are in mm, rounded to 0.001 mm.
 func (r *Report) WriteJSON(w io.Writer) error {
-	out := reportJSON{Format: ReportFormat, File: r.Laid.Plan.File, Plan: r.Laid.Plan.Case, Verdict: r.Verdict, Bites: []biteJSON{}, LookAt: r.Laid.Plan.Looks, Figures: r.Figures(), Care: Care}
+	out := reportJSON{Format: ReportFormat, File: r.Laid.Plan.File, Plan: r.Laid.Plan.Case, Verdict: r.Verdict, Bites: []biteJSON{}, LookAt: r.Laid.Plan.Looks, Figures: r.Figures(), Care: Care()}
 	if r.Outcome != nil {
 		out.Repair = r.Outcome.json()
 	}
@@ -226,7 +226,7 @@ func (r BiteReport) json() biteJSON {
 		clearances[c.Structure] = thousandth(c.MM)
 	}
 	return biteJSON{
-		Name: r.Name, Kind: string(r.Kind), Tissue: string(r.Tissue), Place: r.Where, DepthMM: thousandth(r.DepthMM),
+		Name: r.Name, Kind: string(r.Kind), Tissue: string(r.Tissue), Place: r.Where.String(), DepthMM: thousandth(r.DepthMM),
 		Verdict: r.Verdict, Clearance: thousandth(r.Nearest.MM), Nearest: r.Nearest.Structure, Clearances: clearances,
 		Reasons: append([]Reason{}, r.Reasons...), // an empty list, never null
 	}

@@ -16,6 +16,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fairlead/atlas/words"
 )
 
 const reportDir = "../testdata/report"
@@ -154,12 +156,12 @@ func TestJSONHasTheKeysDocumented(t *testing.T) {
 func TestJSONHoldsTheReport(t *testing.T) {
 	report := checkFile(t, "../examples/band-three-mistakes.yaml")
 	doc := jsonOfReport(t, report)
-	if doc["plan"] != report.Laid.Plan.Case || doc["verdict"] != "avoid" || doc["format"] != ReportFormat || doc["care"] != Care {
+	if doc["plan"] != report.Laid.Plan.Case || doc["verdict"] != "avoid" || doc["format"] != ReportFormat || doc["care"] != Care().String() {
 		t.Errorf("got %v", doc)
 	}
 	for i, item := range doc["bites"].([]any) {
 		bite, want := item.(map[string]any), report.Bites[i]
-		if bite["name"] != want.Name || bite["verdict"] != want.Verdict.String() || bite["nearest"] != want.Nearest.Structure || bite["place"] != want.Where {
+		if bite["name"] != want.Name || bite["verdict"] != want.Verdict.String() || bite["nearest"] != want.Nearest.Structure || bite["place"] != want.Where.String() {
 			t.Errorf("bite %d: %v", i+1, bite)
 		}
 		near(t, "clearance", bite["clearance_mm"].(float64), want.Nearest.MM, 0.0005000001)
@@ -170,7 +172,7 @@ func TestJSONHoldsTheReport(t *testing.T) {
 		}
 		for j, r := range reasons {
 			reason := r.(map[string]any)
-			if w := want.Reasons[j]; reason["rule"] != w.Rule || reason["basis"] != w.Basis || reason["text"] != w.Text || reason["level"] != w.Level.String() {
+			if w := want.Reasons[j]; reason["rule"] != w.Rule || reason["basis"] != w.Basis.String() || reason["text"] != w.Text.String() || reason["level"] != w.Level.String() {
 				t.Errorf("bite %d: %v", i+1, reason)
 			}
 		}
@@ -296,7 +298,7 @@ func TestTablesAreNotTooWide(t *testing.T) {
 func TestAdviceIsSaidOnce(t *testing.T) {
 	advice := func(texts ...string) (reasons []Reason) {
 		for _, text := range texts {
-			reasons = append(reasons, Reason{Instead: text})
+			reasons = append(reasons, Reason{Instead: words.Text(text)})
 		}
 		return reasons
 	}
@@ -364,7 +366,7 @@ func TestPlacesInWords(t *testing.T) {
 		{segments[0].ForMM + 3, 0.02, fmt.Sprintf("posterior segment, 3.0 of %.1f mm clockwise, on the hinge", segments[1].ForMM)},
 		{-1, -2, fmt.Sprintf("septal segment, %.1f of %.1f mm clockwise, 2.0 mm onto the leaflet", segments[2].ForMM-1, segments[2].ForMM)},
 	} {
-		if got := mustCheck(t, codePlan(going(Rim, c.along, c.off, 3, 0, 1))).Bites[0].Where; got != c.want {
+		if got := mustCheck(t, codePlan(going(Rim, c.along, c.off, 3, 0, 1))).Bites[0].Where.String(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 //go:embed data/rules
@@ -24,11 +25,11 @@ type Rule struct {
 }
 
 // Basis says in one phrase what the rule rests on.
-func (r Rule) Basis() string {
+func (r Rule) Basis() words.Said {
 	if r.Grade == atlas.Practice || r.Grade == atlas.Assumption {
-		return r.Grade.String()
+		return r.Grade.Said()
 	}
-	return r.Grade.String() + ": " + r.Source
+	return words.Of("basis", words.Blanks{"grade": r.Grade.Said(), "source": r.Source})
 }
 
 // Rulebook is every rule, in the order they are judged and listed.

@@ -16,6 +16,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // deepAxis puts the conduction axis so deep, and so surely there, that no needle near the surface comes near it: the
@@ -148,13 +149,13 @@ func TestEachRuleAlone(t *testing.T) {
 				t.Fatalf("got %+v", reasons)
 			}
 			r, rule := reasons[0], rules.Rule(c.rule)
-			if !strings.Contains(r.Text, c.says) || !regexp.MustCompile(`\d mm`).MatchString(r.Text) {
+			if !strings.Contains(r.Text.String(), c.says) || !regexp.MustCompile(`\d mm`).MatchString(r.Text.String()) {
 				t.Errorf("it says %q, want %q", r.Text, c.says)
 			}
-			if !strings.Contains(r.Basis, rule.Grade.String()) || rule.Grade.Published() && !strings.Contains(r.Basis, rule.Source) {
+			if !strings.Contains(r.Basis.String(), rule.Grade.String()) || rule.Grade.Published() && !strings.Contains(r.Basis.String(), rule.Source) {
 				t.Errorf("basis %q of a rule that rests on %s, %s", r.Basis, rule.Grade, rule.Source)
 			}
-			if r.Instead == "" {
+			if r.Instead.IsZero() {
 				t.Error("it does not say what to do instead")
 			}
 		})
@@ -261,7 +262,7 @@ func TestLeafletAloneIsJudgedApart(t *testing.T) {
 // A bite that is anchored in the fibrous body is told so, at no cost to its level.
 func TestFibrousBodyAnchors(t *testing.T) {
 	b := mustCheck(t, quiet(fromTo(Wall, 1, 2, -1, 2, 1.5))).Bites[0]
-	if b.Verdict != Clear || len(b.Reasons) != 1 || b.Reasons[0].Level != Clear || b.Reasons[0].Instead != "" || b.Reasons[0].Text != "anchors in the fibrous body, 1.5 mm deep of at most 1.5 mm" {
+	if b.Verdict != Clear || len(b.Reasons) != 1 || b.Reasons[0].Level != Clear || !b.Reasons[0].Instead.IsZero() || b.Reasons[0].Text.String() != "anchors in the fibrous body, 1.5 mm deep of at most 1.5 mm" {
 		t.Errorf("got %+v", b)
 	}
 	if b := mustCheck(t, quiet(fromTo(Leaflet, 1, -0.3, -1, -0.3, 0.9))).Bites[0]; slices.ContainsFunc(b.Reasons, func(r Reason) bool { return r.Rule == "fibrous-body" }) {
@@ -407,8 +408,8 @@ func TestLengthsInWords(t *testing.T) {
 		{atMost(1.99), "1.9"}, {atMost(2), "2.0"}, {atMost(0.3 - 0.1), "0.2"}, {atMost(0.04), "0.0"}, {atMost(-0.04), "-0.1"}, {atMost(-1.3), "-1.3"},
 		{atLeast(1.01), "1.1"}, {atLeast(1), "1.0"}, {atLeast(0.1 + 0.2), "0.3"}, {atLeast(1e-6), "0.1"},
 		{exact(2), "2.0"}, {exact(0.75), "0.75"}, {exact(1.2 - 0.5), "0.7"}, {exact(1.25), "1.25"},
-		{awayFrom(Clearance{Label: "node", MM: -0.02}), "passes 0.1 mm inside the node"},
-		{awayFrom(Clearance{Label: "node", MM: 1.99}), "passes 1.9 mm from the node"},
+		{awayFrom(Clearance{Label: words.Text("node"), MM: -0.02}), "passes 0.1 mm inside the node"},
+		{awayFrom(Clearance{Label: words.Text("node"), MM: 1.99}), "passes 1.9 mm from the node"},
 		{Clearance{MM: 1.99}.Words(), "1.9"},
 	} {
 		if c.got != c.want {

@@ -5,6 +5,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // SafeBand is how deep a needle may go, place by place along the whole rim: straight in from the endocardium, along
@@ -30,7 +31,10 @@ type SafeDepth struct {
 
 // DepthEnd is what ends a depth: the structure whose distance to keep is reached, or the fibrous body. Empty where
 // nothing was met as deep as was looked.
-type DepthEnd struct{ ID, Label string }
+type DepthEnd struct {
+	ID    string
+	Label words.Said
+}
 
 const (
 	// safeStepMM is the most hinge between two places of a band.

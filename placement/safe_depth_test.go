@@ -8,6 +8,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // kept is what a needle's middle must keep from a structure's surface, worked out from the plan and the rulebook
@@ -100,7 +101,7 @@ func ballHeart(t testing.TB, kind atlas.Kind, along, deepMM, asideMM, radiusMM, 
 	heart := *usualHeart(t)
 	under := atlas.Spot{AlongMM: along}
 	centre := heart.Chart.Frame(under).Add(heart.Chart.Inward(under).Scale(deepMM)).Add(heart.Chart.Up(under).Scale(asideMM))
-	heart.Structures = []atlas.Structure{{ID: "ball", Label: "ball", Kind: kind, Solid: geom.Tube{Axis: []geom.Vec{centre}, RadiusMM: radiusMM}, SpreadMM: spreadMM, SharePercent: 100}}
+	heart.Structures = []atlas.Structure{{ID: "ball", Label: words.Text("ball"), Kind: kind, Solid: geom.Tube{Axis: []geom.Vec{centre}, RadiusMM: radiusMM}, SpreadMM: spreadMM, SharePercent: 100}}
 	return &heart
 }
 

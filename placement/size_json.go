@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"fairlead/atlas/growth"
+	"fairlead/atlas/words"
 )
 
 // SizingFormat names the JSON form of a sizing; it changes when a key changes its meaning.
@@ -19,7 +20,7 @@ type sizingJSON struct {
 	Now      stateJSON     `json:"now"`
 	Aims     []sizedJSON   `json:"aims"`
 	Proposal *proposalJSON `json:"proposal,omitempty"`
-	Care     string        `json:"care"`
+	Care     words.Said    `json:"care"`
 }
 
 type expectedPair struct {
@@ -107,7 +108,7 @@ type proposedBiteJSON struct {
 func (s *Sizing) WriteJSON(w io.Writer) error {
 	out := sizingJSON{
 		Format: SizingFormat, Plan: s.Laid.Plan.Case, Device: s.Form, Pattern: s.Pattern.Name,
-		Expected: expectedPair{s.LengthMM.json(), s.AreaMM2.json()}, Now: s.stateJSON(s.Now), Care: Care,
+		Expected: expectedPair{s.LengthMM.json(), s.AreaMM2.json()}, Now: s.stateJSON(s.Now), Care: Care(),
 	}
 	for _, a := range s.Aims {
 		out.Aims = append(out.Aims, s.sizedJSON(a))

@@ -27,7 +27,7 @@ func (s *Sizing) WriteTable(w io.Writer) error {
 		t.line("There is nothing to take: no bites are proposed.")
 	}
 	t.line("")
-	t.fold("", "", Care)
+	t.fold("", "", Care().String())
 	_, err := io.WriteString(w, t.text.String())
 	return err
 }

@@ -392,7 +392,7 @@ func TestSizeTable(t *testing.T) {
 				}
 			}
 			words := strings.Join(strings.Fields(table), " ")
-			if !strings.HasSuffix(words, Care) {
+			if !strings.HasSuffix(words, Care().String()) {
 				t.Errorf("%s: does not end with the caution", name)
 			}
 			for _, want := range []string{"Antoniali 2006, doi 10.1590/S0102-76382006000300005", "quoted by a secondary text: classical-teaching", "common practice", "[assumption]", s.LengthMM.By, s.AreaMM2.By} {
@@ -411,7 +411,7 @@ func TestSizeJSON(t *testing.T) {
 	laid, _ := laidExample(t, "dilated")
 	s := mustSize(t, laid, SizeOptions{Aim: ToRatio, Form: Ring})
 	text, doc := jsonOfSizing(t, s)
-	if doc["format"] != SizingFormat || doc["device"] != "ring" || doc["care"] != Care || len(doc["aims"].([]any)) != len(Aims()) {
+	if doc["format"] != SizingFormat || doc["device"] != "ring" || doc["care"] != Care().String() || len(doc["aims"].([]any)) != len(Aims()) {
 		t.Errorf("got %.300s", text)
 	}
 	proposal := doc["proposal"].(map[string]any)

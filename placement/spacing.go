@@ -3,6 +3,8 @@ package placement
 import (
 	"fmt"
 	"math"
+
+	"fairlead/atlas/words"
 )
 
 // stitch is a bite with a ball about it, and balls and boxes about its passes.
@@ -135,7 +137,7 @@ func (e *examiner) judgeNeighbours(before, bite *BiteReport) {
 }
 
 func (r *BiteReport) add(e *examiner, format, instead string, args ...any) {
-	r.Reasons = append(r.Reasons, Reason{Rule: spacingRule, Level: Caution, Basis: e.rules.Rule(spacingRule).Basis(), Text: fmt.Sprintf(format, args...), Instead: instead})
+	r.Reasons = append(r.Reasons, Reason{Rule: spacingRule, Level: Caution, Basis: e.rules.Rule(spacingRule).Basis(), Text: words.Text(fmt.Sprintf(format, args...)), Instead: words.Text(instead)})
 }
 
 // alongGap is how much hinge lies between two passes; negative where they overlap.

@@ -18,7 +18,7 @@ func spacingTexts(t *testing.T, plan Plan) (texts [][]string) {
 		var said []string
 		for _, r := range b.Reasons {
 			if r.Rule == spacingRule {
-				said = append(said, r.Text)
+				said = append(said, r.Text.String())
 			}
 		}
 		texts = append(texts, said)

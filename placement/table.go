@@ -40,7 +40,7 @@ func (r *Report) WriteTable(w io.Writer) error {
 	f := r.Figures()
 	t.line("")
 	t.fold("", "", fmt.Sprintf("Rests on %d published, %d remembered and %d assumed figures, %d measured in this patient (see `fairlead landmarks`).", f.Published, f.Memory, f.Assumption, f.Measured))
-	t.fold("", "", Care)
+	t.fold("", "", Care().String())
 	_, err := io.WriteString(w, t.text.String())
 	return err
 }
@@ -72,7 +72,7 @@ func (t *table) fold(indent, further, text string) {
 func (t *table) bites(bites []BiteReport) {
 	t.label = len("of the")
 	for _, b := range bites {
-		t.label = max(t.label, columns(b.Nearest.Label))
+		t.label = max(t.label, columns(b.Nearest.Label.String()))
 		if n := columns(printable(b.Name)); n <= nameWidth {
 			t.name = max(t.name, n)
 		}
@@ -96,7 +96,7 @@ func (t *table) bite(b BiteReport) {
 		t.fold("", "", name)
 		name = ""
 	}
-	t.row(name, b.Verdict.String(), b.Nearest.Words()+" mm", b.Nearest.Label, string(b.Tissue), exact(b.DepthMM)+" mm", t.goesIn(b), signed(b.Passes[0].In.OffMM))
+	t.row(name, b.Verdict.String(), b.Nearest.Words()+" mm", b.Nearest.Label.String(), string(b.Tissue), exact(b.DepthMM)+" mm", t.goesIn(b), signed(b.Passes[0].In.OffMM))
 	indent := strings.Repeat(" ", t.name+2)
 	t.reasons(indent, b.Reasons)
 }
@@ -129,8 +129,8 @@ func signed(mm float64) string {
 func insteadOf(reasons []Reason) string {
 	var said []string
 	for _, r := range reasons {
-		if r.Instead != "" && !slices.Contains(said, r.Instead) {
-			said = append(said, r.Instead)
+		if instead := r.Instead.String(); instead != "" && !slices.Contains(said, instead) {
+			said = append(said, instead)
 		}
 	}
 	return strings.Join(said, "; ")

@@ -1,6 +1,8 @@
 package placement
 
-import "fairlead/atlas"
+import (
+	"fairlead/atlas"
+)
 
 // WordsOf lists the words of the atlas that a plan may use.
 func WordsOf(catalogue *atlas.Catalogue) (words Words) {

@@ -19,6 +19,7 @@ const (
 // anatomy draws one heart through one camera.
 type anatomy struct {
 	*Ink
+	Reader
 	camera
 	heart  *atlas.Heart
 	sunkMM float64 // how far under the plane of the rim the leaflets meet; of no account where the view looks straight down
@@ -80,14 +81,14 @@ func bump(x float64) float64 {
 }
 
 func (a anatomy) wall() {
-	a.Group("wall", "Atrial wall")
+	a.layer("wall", "atrial-wall")
 	a.smooth("wall", a.papers(wallEdge(a.heart)), true)
 	a.End()
 }
 
 // draw draws the whole anatomy of the atrial view.
 func (a anatomy) draw() {
-	a.Group("anatomy", "Anatomy")
+	a.layer("anatomy", "anatomy")
 	a.wall()
 	a.leaflets()
 	a.septum()
@@ -133,7 +134,7 @@ func (a anatomy) leaflets() {
 
 // drawLeaflets draws leaflets that hang from certain stretches of the hinge.
 func (a anatomy) drawLeaflets(leaflets []atlas.Leaflet) {
-	a.Group("leaflets", "Leaflets")
+	a.layer("leaflets", "leaflets")
 	meet := a.meeting()
 	for i, leaf := range leaflets {
 		before, after := leaflets[(i+len(leaflets)-1)%len(leaflets)], leaflets[(i+1)%len(leaflets)]
@@ -217,7 +218,7 @@ func (a anatomy) closing(alongMM float64, meet geom.Vec) []Point {
 
 // septum draws what is seen on the septal wall: the oval fossa and the ostium.
 func (a anatomy) septum() {
-	a.Group("septum", "Septal wall")
+	a.layer("septum", "septal-wall")
 	if fossa, ok := a.heart.Zone(atlas.Fossa); ok {
 		a.smooth("fossa", a.zoneOutline(fossa), true)
 		a.smooth("contour", shrunk(a.zoneOutline(fossa), 0.82), true)
@@ -246,7 +247,7 @@ func shrunk(outline []Point, by float64) []Point {
 // tendonLine draws the tendon line from the apex past the ostium, on toward the inferior caval vein, where it leaves the
 // picture's wall.
 func (a anatomy) tendonLine() {
-	a.Group("tendon-line", "Tendon line")
+	a.layer("tendon-line", "tendon-line")
 	t := a.heart.Triangle
 	var spots []atlas.Spot
 	for i := range 33 {
@@ -297,7 +298,7 @@ func (a anatomy) eachZone(draw func(Zone, []Point, bool)) {
 }
 
 func (a anatomy) zoneGrounds() {
-	a.Group("zone-grounds", "Zones, ground")
+	a.layer("zone-grounds", "zones-ground")
 	for _, zone := range a.heart.Zones {
 		if ownZone(zone.ID) {
 			a.Path("own-zone", new(PathData).Polyline(a.zoneOutline(zone), true))
@@ -318,7 +319,7 @@ func ownZone(id atlas.ZoneID) bool {
 
 // zoneHatches come over the axis: the zone is the surface, the axis lies under it.
 func (a anatomy) zoneHatches() {
-	a.Group("zones", "Zones")
+	a.layer("zones", "zones")
 	a.eachZone(a.ZoneHatch)
 	a.End()
 }
@@ -326,7 +327,7 @@ func (a anatomy) zoneHatches() {
 // conduction draws the axis as it lies under the surface, at its true width: arteries first, then the less common way
 // of the bundle, lighter, then the axis.
 func (a anatomy) conduction() {
-	a.Group("conduction", "Conduction axis, under the surface")
+	a.layer("conduction", "conduction-axis-under-the-surface")
 	for _, layer := range []struct {
 		class string
 		holds func(atlas.Structure) bool
@@ -355,7 +356,7 @@ func isNode(s atlas.Structure) bool {
 
 // neighbours draws the vessels behind the wall, cut off where the picture ends.
 func (a anatomy) neighbours() {
-	a.Group("neighbours", "Neighbours, behind the wall")
+	a.layer("neighbours", "neighbours-behind-the-wall")
 	for _, s := range a.heart.Structures {
 		switch s.Kind {
 		case atlas.Coronary:
@@ -425,14 +426,14 @@ func boxOf(points []Point) Box {
 }
 
 func (a anatomy) rim() {
-	a.Group("rim", "Rim")
+	a.layer("rim", "rim")
 	a.smooth("rim", a.papers(a.heart.Rim.Sample(80)), true)
 	a.End()
 }
 
 // commissures marks the three borders of the segments across the rim.
 func (a anatomy) commissures() {
-	a.Group("landmarks", "Commissures")
+	a.layer("landmarks", "commissures")
 	for _, s := range a.heart.Segments() {
 		across := atlas.Spot{AlongMM: s.FromMM}
 		at := a.paper(a.heart.Chart.Frame(across))

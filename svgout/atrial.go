@@ -23,19 +23,19 @@ var (
 
 // AtrialDrawing draws the atrial view turned or mirrored to the reader's habit, at the largest scale at which it
 // then fits the plate.
-func AtrialDrawing(report *placement.Report, habit Habit) (*Drawing, error) {
-	if err := habit.check(); err != nil {
+func AtrialDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
+	if err := reader.Habit.check(); err != nil {
 		return nil, err
 	}
 	heart := report.Laid.Heart
-	camera, fits := habit.of(downTheValve).cameraFor(atrialExtent(heart), atrialPicture)
+	camera, fits := reader.Habit.of(downTheValve).cameraFor(atrialExtent(heart), atrialPicture)
 	if !fits {
 		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
-	plate := plate{report: report, page: atrialPage, gaze: camera.gaze, habit: habit}
-	k := NewDrawing(Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Lang: "en", Title: plate.title(), Desc: plate.describe()})
+	plate := plate{report: report, page: atrialPage, gaze: camera.gaze, Reader: reader}
+	k := NewDrawing(Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Language: reader.Language, Title: plate.title(), Desc: plate.describe()})
 	k.Rect("paper", atrialPage)
-	a := anatomy{Ink: k, camera: camera, heart: heart}
+	a := anatomy{Ink: k, Reader: reader, camera: camera, heart: heart}
 	s := stitches{anatomy: a, bites: report.Bites, line: report.Line}
 
 	a.draw()
@@ -47,7 +47,7 @@ func AtrialDrawing(report *placement.Report, habit Habit) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Group("labels", "Labels")
+	k.layer("labels", "labels")
 	s.leafletNames()
 	k.Labels(placed)
 	k.End()
@@ -110,15 +110,15 @@ func (a anatomy) landmarkLabels() (labels []Label) {
 	}
 	for _, id := range []string{"anteroseptal-commissure", "anteroposterior-commissure", "posteroseptal-commissure"} {
 		if l, ok := a.heart.Landmark(id); ok {
-			add(a.paper(l.Frame), l.Label)
+			add(a.paper(l.Frame), a.said(l.Label))
 		}
 	}
 	named := map[string]bool{}
 	for _, zone := range a.heart.Zones {
 		if zone.ID != atlas.Membranous {
 			along, up := a.seenBest(zone.ID)
-			add(a.placeIn(zone, along, up), zone.Label)
-			named[zone.Label] = true
+			add(a.placeIn(zone, along, up), a.said(zone.Label))
+			named[a.said(zone.Label)] = true
 		}
 	}
 	t := a.heart.Triangle
@@ -171,9 +171,9 @@ func (a anatomy) structureLabel(s atlas.Structure) (at Point, text string, ok bo
 	case geom.Ellipsoid:
 		if s.Kind == atlas.Aorta {
 			wall := a.nearWall(solid)
-			return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), s.Label, true
+			return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), s.Label.String(), true
 		}
-		return a.paper(solid.Centre), s.Label, true
+		return a.paper(solid.Centre), s.Label.String(), true
 	case geom.Tube:
 		share := map[string]float64{"bundle": 0.6, "bundle-low": 0.35, "right-extension": 0.7, "nodal-artery": 0.4, "right-coronary": 0.62}[s.ID]
 		if share == 0 || a.heart.Variant != nil && s.Kind == atlas.Conduction {
@@ -187,7 +187,7 @@ func (a anatomy) structureLabel(s atlas.Structure) (at Point, text string, ok bo
 // structureName tells the two ways of the bundle apart, with their shares.
 func structureName(s atlas.Structure) string {
 	if !s.Excludes {
-		return s.Label
+		return s.Label.String()
 	}
 	if s.ID == "bundle" {
 		return fmt.Sprintf("bundle, apical entry (%.0f %%)", s.SharePercent)
@@ -251,8 +251,8 @@ func decisive(b placement.BiteReport) placement.Reason {
 
 // finding is the shortest true thing to say of a bite: what is wrong, or how far it is from what is nearest.
 func finding(b placement.BiteReport) string {
-	if r := decisive(b); r.Text != "" {
-		return brief(r.Text)
+	if r := decisive(b); !r.Text.IsZero() {
+		return brief(r.Text.String())
 	}
 	return fmt.Sprintf("%s mm, %s", b.Nearest.Words(), shortName(b.Nearest))
 }
@@ -267,7 +267,7 @@ func shortName(c placement.Clearance) string {
 	case "left-extension":
 		return "left extension"
 	}
-	return c.Label
+	return c.Label.String()
 }
 
 // brief is a reason's first clause: the measurement, without its commentary.

@@ -30,7 +30,7 @@ func (s *Slides) DrawBuild(w io.Writer) error {
 		}
 	}
 	for i, sl := range s.slides[:last+1] {
-		k.Group(captionID(i), "Caption")
+		k.layer(captionID(i), "caption")
 		k.TextBlock("slide-caption", slideCaption.X, slideCaption.Y, AnchorStart, sl.captionLines())
 		k.End()
 	}

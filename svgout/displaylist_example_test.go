@@ -9,7 +9,7 @@ import (
 
 // One drawing, written three ways.
 func ExampleDrawing() {
-	k := svgout.NewDrawing(svgout.Page{WidthMM: 60, HeightMM: 20, Title: "A bar", Desc: "A bar of 50 mm.", Lang: "en"})
+	k := svgout.NewDrawing(svgout.Page{WidthMM: 60, HeightMM: 20, Title: "A bar", Desc: "A bar of 50 mm."})
 	k.Group("scale", "Scale")
 	k.Line("scale-bar", svgout.Point{X: 5, Y: 10}, svgout.Point{X: 55, Y: 10})
 	k.End()

@@ -232,7 +232,7 @@ func TestManyDrawingsInOnePDF(t *testing.T) {
 // What the drawing says is written: AtrialView writes AtrialDrawing.
 func TestAtrialViewWritesItsDrawing(t *testing.T) {
 	data := trialPlan("One (invented)", "", "1", "2")
-	drawing, err := AtrialDrawing(reportOf(t, "one", data), Habit{})
+	drawing, err := AtrialDrawing(reportOf(t, "one", data), Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}

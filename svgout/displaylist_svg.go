@@ -50,7 +50,7 @@ func (p svgPen) header(page Page) {
 		attribute("viewBox", "0 0 "+mustNumber(page.WidthMM)+" "+mustNumber(page.HeightMM)),
 		attribute("role", "img"),
 		attribute("aria-labelledby", titleID+" "+descID),
-		attribute("xml:lang", page.Lang))
+		attribute("xml:lang", page.Language.Tag()))
 	p.describe("title", titleID, page.Title)
 	p.describe("desc", descID, page.Desc)
 	p.canvas.Style("text/css", StyleSheet(page))

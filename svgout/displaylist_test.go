@@ -14,7 +14,7 @@ func recordedExample(t testing.TB, file string) *Drawing {
 	if err != nil {
 		t.Fatal(err)
 	}
-	drawing, err := AtrialDrawing(reportOf(t, filepath.Base(file), data), Habit{})
+	drawing, err := AtrialDrawing(reportOf(t, filepath.Base(file), data), Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +59,7 @@ func everyKind(k *Ink) {
 	k.Text("label", 50, 70, AnchorMiddle, "all kinds")
 }
 
-var smallPage = Page{WidthMM: 100, HeightMM: 80, Title: "Small", Desc: "For tests.", Lang: "en"}
+var smallPage = Page{WidthMM: 100, HeightMM: 80, Title: "Small", Desc: "For tests."}
 
 func TestFinishedAndClosedDrawingsAreTheSame(t *testing.T) {
 	closed := writtenBy(t, func(w io.Writer) error {

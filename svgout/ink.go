@@ -9,14 +9,17 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"fairlead/atlas/words"
 )
 
 // Page is one sheet of paper. Its sides are in millimetres; Title and Desc
-// are what a screen reader says of the whole sheet; Lang is a BCP 47 tag.
+// are what a screen reader says of the whole sheet, in its Language.
 type Page struct {
 	WidthMM, HeightMM float64
-	Title, Desc, Lang string
-	Theme             Theme // empty: paper
+	Title, Desc       string
+	Language          *words.Language // nil: English
+	Theme             Theme           // empty: paper
 }
 
 // Box is the whole sheet as a box, in paper millimetres.
@@ -67,17 +70,11 @@ func (k *Ink) usablePage(page Page) Page {
 		k.fail("page: sides %v by %v mm cannot be a sheet of paper", page.WidthMM, page.HeightMM)
 		page.WidthMM, page.HeightMM = 1, 1
 	}
-	if !languageTag.MatchString(page.Lang) {
-		k.fail("page: %q is not a language tag", page.Lang)
-		page.Lang = "en"
-	}
 	if strings.TrimSpace(clean(page.Title)) == "" {
 		k.fail("page: a sheet needs a title")
 	}
 	return page
 }
-
-var languageTag = regexp.MustCompile(`^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$`)
 
 // Group opens a named layer. The id must be new on the sheet; label is what
 // a screen reader calls the layer and may be empty.
@@ -342,6 +339,6 @@ const (
 // Isolate wraps somebody's words, such as the name of a bite, for use inside
 // a sentence: their direction is found from themselves and leaves the
 // sentence around them as it was.
-func Isolate(words string) string {
-	return string(firstStrongIsolate) + clean(words) + string(popIsolate)
+func Isolate(text string) string {
+	return string(firstStrongIsolate) + clean(text) + string(popIsolate)
 }

@@ -155,7 +155,7 @@ func TestLabelsOfRandomPlansInTheBrowser(t *testing.T) {
 func labelSheet(t *testing.T, placed Placed) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	k := NewInk(&out, Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Title: "Labels", Lang: "en"})
+	k := NewInk(&out, Page{WidthMM: atrialPage.W, HeightMM: atrialPage.H, Title: "Labels"})
 	k.Labels(placed)
 	if err := k.Close(); err != nil {
 		t.Fatal(err)

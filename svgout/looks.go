@@ -27,7 +27,7 @@ func (k *Ink) looks(looks []string, room Box) {
 	if len(looks) == 0 || room.H < BlockHeight("subheading", 1)+1.5+lookHeight(looks[0], room.W) {
 		return
 	}
-	k.Group("look-at", "To look at, at the table")
+	k.layer("look-at", "to-look-at-at-the-table")
 	y := k.TextBlock("subheading", room.X, room.Y, AnchorStart, []string{"At the table"}) + 1.5
 	for _, look := range looks {
 		bottom := y + lookHeight(look, room.W)

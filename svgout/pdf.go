@@ -67,7 +67,7 @@ func newPDFPen(first Page, faces typefaces) *pdfPen {
 	doc.SetTitle(pdfText(clean(first.Title)), false)
 	doc.SetSubject(pdfText(clean(first.Desc)), false)
 	doc.SetCreator("fairlead", false)
-	doc.SetLang(first.Lang)
+	doc.SetLang(first.Language.Tag())
 	doc.SetLineJoinStyle("round")
 	doc.AddUTF8FontFromBytes(pdfFamily, "", faces.regular.ttf)
 	doc.AddUTF8FontFromBytes(pdfFamily, "B", faces.bold.ttf)

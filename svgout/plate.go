@@ -16,8 +16,8 @@ import (
 type plate struct {
 	report *placement.Report
 	page   Box
-	gaze   gaze  // of the picture; zero: down the valve
-	habit  Habit // that the picture follows
+	gaze   gaze // of the picture; zero: down the valve
+	Reader
 }
 
 func (p plate) title() string {
@@ -27,8 +27,8 @@ func (p plate) title() string {
 // describe tells a reader who cannot see the plate what it shows.
 func (p plate) describe() string {
 	var t strings.Builder
-	fmt.Fprintf(&t, "Atrial view%s: septum %s, front %s, head %s, feet %s. ", p.habit.words(), p.where(back), p.where(front), p.where(head), p.where(feet))
-	if sense := p.habit.sense(); sense != "" {
+	fmt.Fprintf(&t, "Atrial view%s: septum %s, front %s, head %s, feet %s. ", p.Habit.words(), p.where(back), p.where(front), p.where(head), p.where(feet))
+	if sense := p.Habit.sense(); sense != "" {
 		t.WriteString(sense + " ")
 	}
 	fmt.Fprintf(&t, "Verdict of the plan: %s.", p.report.Verdict)
@@ -41,14 +41,14 @@ func (p plate) describe() string {
 		}
 		t.WriteString(".")
 	}
-	t.WriteString(" " + placement.Care)
+	t.WriteString(" " + p.said(placement.Care()))
 	return t.String()
 }
 
 // furnish draws heading, orientation, scale, legend and footer.
 func (p plate) furnish(k *Ink, scale float64, heart *atlas.Heart) {
 	p.heading(k, scale, heart)
-	k.Group("orientation", "Orientation and scale")
+	k.layer("orientation", "orientation-and-scale")
 	p.compass(k, Point{22, 182})
 	p.scaleBar(k, Point{231, 181}, scale)
 	k.End()
@@ -77,7 +77,7 @@ func (p plate) verdict() Level {
 // headedWith is a heading of the case, a level across from it, a caption, and what more there is to say on a line of its
 // own.
 func (p plate) headedWith(k *Ink, level Level, caption, also string) {
-	k.Group("heading", "Heading")
+	k.layer("heading", "heading")
 	room := p.page.W - 16
 	if level != NoLevel {
 		verdict := strings.ToUpper(level.String())
@@ -96,9 +96,9 @@ func (p plate) headedWith(k *Ink, level Level, caption, also string) {
 // caption says what the view is and how it is scaled, and what more there is to say.
 func (p plate) caption(scale float64, heart *atlas.Heart) (caption, also string) {
 	angle, _ := heart.Value("wall-angle-septal")
-	caption = fmt.Sprintf("Atrial view%s. Operation: %s. Scale %s : 1 in the plane of the rim", p.habit.words(), p.report.Laid.Plan.Operation, mustNumber(scale))
+	caption = fmt.Sprintf("Atrial view%s. Operation: %s. Scale %s : 1 in the plane of the rim", p.Habit.words(), p.report.Laid.Plan.Operation, mustNumber(scale))
 	shortened := fmt.Sprintf("up the septal wall shortened to %.0f %%.", 100*math.Cos(angle.Here*math.Pi/180))
-	also = strings.TrimSpace(strings.TrimSpace(p.habit.sense()+" "+p.repairWords()) + " " + p.whose(heart))
+	also = strings.TrimSpace(strings.TrimSpace(p.Habit.sense()+" "+p.repairWords()) + " " + p.whose(heart))
 	if whole := caption + "; " + shortened; MeasureIn("caption", whole) <= p.page.W-16 {
 		return whole, also
 	}
@@ -112,7 +112,7 @@ func (p plate) repairWords() string {
 	}
 	for _, r := range p.report.Outcome.Reasons {
 		if r.Level == p.report.Outcome.Verdict {
-			return fmt.Sprintf("The repair, %s: %s.", r.Level, strings.ReplaceAll(brief(r.Text), " mm2", " mm²"))
+			return fmt.Sprintf("The repair, %s: %s.", r.Level, strings.ReplaceAll(p.gist(r.Text), " mm2", " mm²"))
 		}
 	}
 	return ""
@@ -150,7 +150,7 @@ func (p plate) whose(heart *atlas.Heart) string {
 		said = append(said, "cleft anterior leaflet")
 	}
 	if v := heart.Variant; v != nil {
-		text := v.Label
+		text := p.said(v.Label)
 		if v.TopologyOnly {
 			text += " (only topology published; distances assumed)"
 		}
@@ -199,7 +199,7 @@ func (p plate) legend(k *Ink) { p.legendFrom(k, Point{52, 175.5}, 226) }
 // legendFrom letters the legend in as many lines as it takes from a first baseline to a right edge, and returns the last
 // baseline.
 func (p plate) legendFrom(k *Ink, first Point, right float64) float64 {
-	k.Group("legend", "Legend")
+	k.layer("legend", "legend")
 	x, y := first.X, first.Y
 	next := func(draw func(at Point), text string) {
 		width := 9 + MeasureIn("legend", text) + 5
@@ -264,11 +264,11 @@ func (k *Ink) smoothLine(class string, from, to Point) {
 
 // footer says what the plate rests on, and the caution.
 func (p plate) footer(k *Ink) {
-	k.Group("footer", "Provenance and caution")
+	k.layer("footer", "provenance-and-caution")
 	f := p.report.Figures()
 	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured. Plan %s, atlas %s, format %d.",
 		f.Published, f.Memory, f.Assumption, f.Measured, p.report.Laid.Plan.Digest, p.report.Laid.AtlasDigest, placement.FileVersion)
-	lines := append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", placement.Care, p.page.W-16, 2)...)
+	lines := append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", p.said(placement.Care()), p.page.W-16, 2)...)
 	k.TextBlock("footnote", 8, p.page.H-6-BlockHeight("footnote", len(lines)), AnchorStart, lines)
 	k.End()
 }

@@ -78,7 +78,7 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 	report, name := reportOf(t, filepath.Base(file), data), strings.TrimSuffix(file, ".yaml")
 	drawings := map[string][]byte{name + ".svg": atrialView(t, report)}
 	if strings.HasSuffix(name, "band-three-mistakes") { // shown in every view
-		for view, draw := range map[string]func(*placement.Report) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing, "upright": UprightDrawing, "section": sectionAtA} {
+		for view, draw := range map[string]func(*placement.Report, Reader) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing, "upright": UprightDrawing, "section": sectionAtA} {
 			drawings[name+"-"+view+".svg"] = drawnBy(t, draw, report)
 		}
 	}
@@ -91,11 +91,13 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 	return drawings
 }
 
-func sectionAtA(report *placement.Report) (*Drawing, error) { return SectionDrawing(report, "A") }
+func sectionAtA(report *placement.Report, reader Reader) (*Drawing, error) {
+	return SectionDrawing(report, "A", reader)
+}
 
-func drawnBy(t testing.TB, draw func(*placement.Report) (*Drawing, error), report *placement.Report) []byte {
+func drawnBy(t testing.TB, draw func(*placement.Report, Reader) (*Drawing, error), report *placement.Report) []byte {
 	t.Helper()
-	drawing, err := draw(report)
+	drawing, err := draw(report, Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -243,7 +245,7 @@ func TestPlateDescribesItself(t *testing.T) {
 			t.Errorf("the plate does not say %q", words)
 		}
 	}
-	if want := ">" + strings.ReplaceAll(placement.Care, "'", "&#39;") + "</text>"; !strings.Contains(plate, want) {
+	if want := ">" + strings.ReplaceAll(placement.Care().String(), "'", "&#39;") + "</text>"; !strings.Contains(plate, want) {
 		t.Errorf("the caution does not stand whole on the plate")
 	}
 }

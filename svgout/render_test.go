@@ -63,7 +63,7 @@ var widthSamples = append([]string{
 
 func TestNothingIsWiderThanMeasured(t *testing.T) {
 	var out bytes.Buffer
-	k := NewInk(&out, Page{WidthMM: 2500, HeightMM: 400, Title: "Widths", Lang: "en"})
+	k := NewInk(&out, Page{WidthMM: 2500, HeightMM: 400, Title: "Widths"})
 	for i, text := range widthSamples {
 		k.Text("label", 5, 10+10*float64(i), AnchorStart, text)
 		k.Text("heading", 5, 215+8*float64(i), AnchorStart, text)
@@ -113,7 +113,7 @@ func TestMarksDifferInGreyPrint(t *testing.T) {
 func drawn(t *testing.T, draw func(k *Ink)) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	k := NewInk(&out, Page{WidthMM: 10, HeightMM: 10, Title: "One", Lang: "en"})
+	k := NewInk(&out, Page{WidthMM: 10, HeightMM: 10, Title: "One"})
 	draw(k)
 	if err := k.Close(); err != nil {
 		t.Fatal(err)

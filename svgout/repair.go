@@ -21,18 +21,18 @@ var (
 
 // RepairDrawing draws what the repair makes of the valve: the rim before, ghosted, behind the rim after, at one scale and
 // with the septum in place, and what each stretch of rim gives up.
-func RepairDrawing(report *placement.Report) (*Drawing, error) {
+func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	if report.Outcome == nil {
 		return nil, errors.New("svgout: the plan has no `repair` to draw")
 	}
-	r := repairPlate{plate: plate{report: report, page: repairPage}, outcome: report.Outcome, said: repairSaid}
+	r := repairPlate{plate: plate{report: report, page: repairPage, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
 	before, fits := cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
 	if !fits {
 		return nil, errors.New("svgout: this heart is too large for the plate")
 	}
-	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Lang: "en", Title: r.title(), Desc: r.describe()})
+	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Language: reader.Language, Title: r.title(), Desc: r.describe()})
 	r.Ink = k
-	r.before = anatomy{Ink: k, camera: before, heart: report.Laid.Heart}
+	r.before = anatomy{Ink: k, Reader: reader, camera: before, heart: report.Laid.Heart}
 	r.after = r.before
 	r.after.heart = repaired(report)
 	r.after.over = before.over.Sub(r.outcome.Gathered.Shift)
@@ -42,7 +42,7 @@ func RepairDrawing(report *placement.Report) (*Drawing, error) {
 	r.valve()
 	r.stitchesMoved()
 	r.reductions()
-	k.Group("orientation", "Orientation and scale")
+	k.layer("orientation", "orientation-and-scale")
 	r.compass(k, Point{22, 176})
 	r.scaleBar(k, Point{60, 178}, before.scale)
 	k.End()
@@ -65,7 +65,7 @@ type repairPlate struct {
 	plate
 	outcome       *placement.Outcome
 	before, after anatomy
-	said          Box // where the words stand
+	wordsIn       Box // where the words stand
 }
 
 func (r repairPlate) title() string {
@@ -81,11 +81,11 @@ func (r repairPlate) describe() string {
 	for _, reason := range r.outcome.Reasons {
 		fmt.Fprintf(&t, " %s: it %s.", reason.Level, reason.Text)
 	}
-	return t.String() + " " + placement.Care
+	return t.String() + " " + r.said(placement.Care())
 }
 
 func (r repairPlate) heading() {
-	r.Group("heading", "Heading")
+	r.layer("heading", "heading")
 	verdict := strings.ToUpper(r.outcome.Verdict.String())
 	r.Text("heading", r.page.W-8, 12, AnchorEnd, verdict)
 	r.LevelMark(mark(r.outcome.Verdict), Point{r.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
@@ -100,7 +100,7 @@ func (r repairPlate) heading() {
 
 // ghost draws the rim before.
 func (r repairPlate) ghost() {
-	r.Group("before", "The rim before")
+	r.layer("before", "the-rim-before")
 	r.smooth("ghost", r.before.papers(r.before.heart.Rim.Sample(80)), true)
 	for _, s := range r.before.heart.Segments() {
 		r.Circle("ghost-mark", r.before.paper(r.before.heart.Rim.At(s.FromMM)), 0.8)
@@ -119,13 +119,13 @@ func (r repairPlate) valve() {
 		from := r.outcome.Gathered.Along(l.FromMM)
 		leaflets = append(leaflets, atlas.Leaflet{Name: l.Name, FromMM: from, ForMM: r.outcome.Gathered.Along(l.FromMM+l.ForMM) - from})
 	}
-	r.Group("anatomy", "The valve after")
+	r.layer("anatomy", "the-valve-after")
 	r.after.drawLeaflets(leaflets)
 	r.leafletNames(leaflets)
 	r.End()
 	r.device()
 	r.after.rim()
-	r.Group("landmarks", "Commissures after")
+	r.layer("landmarks", "commissures-after")
 	for _, l := range leaflets {
 		r.Circle("commissure", r.after.paper(r.after.heart.Rim.At(l.FromMM)), 1.1)
 	}
@@ -163,7 +163,7 @@ func (r repairPlate) device() {
 	if !there {
 		return
 	}
-	r.Group("device", "Device")
+	r.layer("device", "device")
 	from, span := r.outcome.Gathered.Along(first), r.outcome.Gathered.Along(last)-r.outcome.Gathered.Along(first)
 	if former := r.outcome.Former; former != nil && closed {
 		span = r.after.heart.Rim.LengthMM()
@@ -197,7 +197,7 @@ func (r repairPlate) held() (firstMM, lastMM float64, closed, there bool) {
 
 // stitchesMoved draws the stitches on the rim after, and the way each was drawn.
 func (r repairPlate) stitchesMoved() {
-	r.Group("bites", "Stitches, and how far each is drawn")
+	r.layer("bites", "stitches-and-how-far-each-is-drawn")
 	for _, at := range r.stitchPlaces() {
 		from := r.before.paper(r.before.heart.Rim.At(at))
 		to := r.after.paper(r.after.heart.Rim.At(r.outcome.Gathered.Along(at)))
@@ -231,7 +231,7 @@ const (
 
 // reductions draws, outside the rim before, a bar along each interval, as high as the interval gives up of its length.
 func (r repairPlate) reductions() {
-	r.Group("reduction", "What each stretch of the rim gives up")
+	r.layer("reduction", "what-each-stretch-of-the-rim-gives-up")
 	var taken []Box
 	for _, i := range r.outcome.Intervals {
 		less := i.LessPercent()
@@ -280,7 +280,7 @@ func (r repairPlate) besideRim(alongMM, offMM float64) (at, out Point) {
 
 // key says what the lines mean.
 func (r repairPlate) key() {
-	r.Group("legend", "Legend")
+	r.layer("legend", "legend")
 	x, y := 8.0, 189.5
 	next := func(draw func(at Point), text string) {
 		draw(Point{x + 3, y - 1.2})
@@ -303,13 +303,13 @@ func (r repairPlate) key() {
 
 // words is the right half of the plate: sizes, leaflets, findings, and what to look at.
 func (r repairPlate) words() {
-	y := r.sizes(r.said.Y)
+	y := r.sizes(r.wordsIn.Y)
 	y = r.cover(y + 2.5)
 	looks := r.report.Laid.Plan.Looks
-	free := r.said.Bottom() - y - 2.5
-	room := min(looksHeight(looks, r.said.W), max(free-r.findingsHeight(), leastLooksMM)) // findings come first
-	bottom := r.findings(y+2.5, r.said.Bottom()-room)
-	r.looks(looks, Box{r.said.X, bottom + 2, r.said.W, r.said.Bottom() - bottom - 2})
+	free := r.wordsIn.Bottom() - y - 2.5
+	room := min(looksHeight(looks, r.wordsIn.W), max(free-r.findingsHeight(), leastLooksMM)) // findings come first
+	bottom := r.findings(y+2.5, r.wordsIn.Bottom()-room)
+	r.looks(looks, Box{r.wordsIn.X, bottom + 2, r.wordsIn.W, r.wordsIn.Bottom() - bottom - 2})
 }
 
 // Where the columns of the two tables end, mm from their left.
@@ -320,16 +320,16 @@ var (
 
 // row letters a line of a table: words to the left, numbers to the right of their columns.
 func (r repairPlate) row(class string, y float64, ends []float64, first string, cells ...string) {
-	r.Text(class, r.said.X, y, AnchorStart, first)
+	r.Text(class, r.wordsIn.X, y, AnchorStart, first)
 	for i, cell := range cells {
-		r.Text(class, r.said.X+ends[i], y, AnchorEnd, cell)
+		r.Text(class, r.wordsIn.X+ends[i], y, AnchorEnd, cell)
 	}
 }
 
 const rowMM = 4.9
 
 func (r repairPlate) sizes(top float64) (bottom float64) {
-	r.Group("sizes", "Sizes before and after")
+	r.layer("sizes", "sizes-before-and-after")
 	y := top + 4
 	r.row("legend-heading", y, sizeColumns, "", "before", "after", "change", "z after")
 	for _, s := range r.outcome.Sizes() {
@@ -338,15 +338,15 @@ func (r repairPlate) sizes(top float64) (bottom float64) {
 		if s.ZAfter != nil {
 			z = fmt.Sprintf("%+.1f", s.ZAfter.Z)
 		}
-		r.row("label", y, sizeColumns, s.Label+unitWord(s.Unit), sized(s.Before, s.Unit), sized(s.After, s.Unit), change(s), z)
+		r.row("label", y, sizeColumns, r.said(s.Label)+unitWord(s.Unit), sized(s.Before, s.Unit), sized(s.After, s.Unit), change(s), z)
 		if s.Name == "rim-area" && r.outcome.SurfaceM2 > 0 {
 			y += rowMM
 			r.row("label-quiet", y, sizeColumns, "per m² of body", sized(r.outcome.Indexed(s.Before), "mm2"), sized(r.outcome.Indexed(s.After), "mm2"))
 		}
 	}
-	y = r.TextBlock("label", r.said.X, y+2.2, AnchorStart, Fit("label", r.leftWords(), r.said.W, 2))
+	y = r.TextBlock("label", r.wordsIn.X, y+2.2, AnchorStart, Fit("label", r.leftWords(), r.wordsIn.W, 2))
 	if by := r.zBy(); by != "" {
-		y = r.TextBlock("label-quiet", r.said.X, y, AnchorStart, Fit("label-quiet", "z by "+by+".", r.said.W, 1))
+		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", "z by "+by+".", r.wordsIn.W, 1))
 	}
 	r.End()
 	return y
@@ -362,7 +362,7 @@ func (r repairPlate) sizesHeight() float64 {
 	if r.outcome.SurfaceM2 > 0 {
 		rows++
 	}
-	height := 4 + rowMM*float64(rows) + 2.2 + BlockHeight("label", len(Fit("label", r.leftWords(), r.said.W, 2)))
+	height := 4 + rowMM*float64(rows) + 2.2 + BlockHeight("label", len(Fit("label", r.leftWords(), r.wordsIn.W, 2)))
 	if r.zBy() != "" {
 		height += BlockHeight("label-quiet", 1)
 	}
@@ -382,7 +382,7 @@ func (r repairPlate) zBy() string {
 }
 
 func (r repairPlate) cover(top float64) (bottom float64) {
-	r.Group("cover", "Leaflets over the orifice")
+	r.layer("cover", "leaflets-over-the-orifice")
 	y := top + 4
 	r.row("legend-heading", y, coverColumns, "leaflet, mm", "height", "must reach", "left to meet")
 	for _, l := range r.outcome.Leaflets {
@@ -404,7 +404,7 @@ type findingLines struct {
 }
 
 func (r repairPlate) found() []findingLines {
-	return foundIn(r.outcome.Reasons, r.said.W-6, 5)
+	return foundIn(r.outcome.Reasons, r.wordsIn.W-6, 5)
 }
 
 // foundIn is what the rules found, worst first, each in at most so many lines; 0 sets no bound.
@@ -413,9 +413,9 @@ func foundIn(reasons []placement.Reason, widthMM float64, most int) (found []fin
 	slices.SortStableFunc(reasons, func(a, b placement.Reason) int { return cmp.Compare(b.Level, a.Level) })
 	for _, reason := range reasons {
 		class := map[placement.Level]string{placement.Clear: "label-quiet", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[reason.Level]
-		text := strings.ReplaceAll(sentence(reason.Text), " mm2", " mm²") + "."
-		if reason.Instead != "" {
-			text += " Instead: " + reason.Instead + "."
+		text := strings.ReplaceAll(sentence(reason.Text.String()), " mm2", " mm²") + "."
+		if !reason.Instead.IsZero() {
+			text += " Instead: " + reason.Instead.String() + "."
 		}
 		found = append(found, findingLines{class, reason.Level, Fit(class, text, widthMM, most)})
 	}
@@ -431,21 +431,21 @@ func (r repairPlate) findingsHeight() (height float64) {
 
 // findings letters what the rules found, worst first, and returns where the next thing may begin.
 func (r repairPlate) findings(top, bottom float64) float64 {
-	r.Group("findings", "What the rules found")
+	r.layer("findings", "what-the-rules-found")
 	defer r.End()
 	y, found := top, r.found()
 	if len(found) == 0 {
-		return r.TextBlock("label", r.said.X, y, AnchorStart, []string{"The rules find nothing against it."})
+		return r.TextBlock("label", r.wordsIn.X, y, AnchorStart, []string{"The rules find nothing against it."})
 	}
 	for i, f := range found {
 		end, more := y+BlockHeight(f.class, len(f.lines)), len(found)-i
 		if end > bottom || more > 1 && end > bottom-5 {
-			return r.TextBlock("label-quiet", r.said.X, y, AnchorStart, []string{fmt.Sprintf("And %d more: see the table.", more)})
+			return r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, []string{fmt.Sprintf("And %d more: see the table.", more)})
 		}
 		if f.level > placement.Clear {
-			r.LevelMark(mark(f.level), Point{r.said.X + 1.9, y + 2.2}, 3.4)
+			r.LevelMark(mark(f.level), Point{r.wordsIn.X + 1.9, y + 2.2}, 3.4)
 		}
-		y = r.TextBlock(f.class, r.said.X+6, y, AnchorStart, f.lines) + 1
+		y = r.TextBlock(f.class, r.wordsIn.X+6, y, AnchorStart, f.lines) + 1
 	}
 	return y
 }

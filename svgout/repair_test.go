@@ -111,7 +111,7 @@ func TestRepairPlateSaysWhatItShows(t *testing.T) {
 		}
 	}
 	for _, r := range report.Outcome.Reasons {
-		if r.Level > placement.Clear && !strings.Contains(plate, strings.Fields(sentence(r.Text))[0]) {
+		if r.Level > placement.Clear && !strings.Contains(plate, strings.Fields(sentence(r.Text.String()))[0]) {
 			t.Errorf("the plate does not tell that it %s", r.Text)
 		}
 	}

@@ -60,7 +60,7 @@ func ellipse(cx, cy, rx, ry float64) func(float64) Point {
 	}
 }
 
-var samplePage = Page{WidthMM: 297, HeightMM: 210, Title: "Sample <plate> & \"title\"", Desc: "A sheet for tests.", Lang: "en-GB"}
+var samplePage = Page{WidthMM: 297, HeightMM: 210, Title: "Sample <plate> & \"title\"", Desc: "A sheet for tests."}
 
 var sampleFrame = LabelFrame{Left: Box{10, 30, 62, 125}, Right: Box{225, 30, 62, 125}, MiddleX: 148.5}
 

@@ -35,17 +35,17 @@ type section struct {
 // SectionDrawing draws a cut across the rim at the bite of a name: in the plane through the middle of its middle pass,
 // upright on the plane of the rim and square to the rim's course in it. What the cut meets is drawn where the plane meets it, at one scale in both directions.
 // A name the plan does not have is an error that lists those it has.
-func SectionDrawing(report *placement.Report, bite string) (*Drawing, error) {
+func SectionDrawing(report *placement.Report, bite string, reader Reader) (*Drawing, error) {
 	found, err := biteNamed(report, bite)
 	if err != nil {
 		return nil, err
 	}
-	s, err := newSection(report, found)
+	s, err := newSection(report, found, reader)
 	if err != nil {
 		return nil, err
 	}
-	p := plate{report: report, page: atrialPage, gaze: s.gaze}
-	s.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: s.title(p), Desc: s.describe()})
+	p := plate{report: report, page: atrialPage, gaze: s.gaze, Reader: reader}
+	s.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: s.title(p), Desc: s.describe()})
 	s.Rect("paper", p.page)
 	s.draw()
 
@@ -53,7 +53,7 @@ func SectionDrawing(report *placement.Report, bite string) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.Group("labels", "Labels")
+	s.layer("labels", "labels")
 	s.Labels(placed)
 	s.End()
 	s.furnish(p)
@@ -74,7 +74,7 @@ func biteNamed(report *placement.Report, name string) (placement.BiteReport, err
 	return placement.BiteReport{}, fmt.Errorf("svgout: no bite %q to cut at: the plan has %s", name, strings.Join(names, ", "))
 }
 
-func newSection(report *placement.Report, bite placement.BiteReport) (*section, error) {
+func newSection(report *placement.Report, bite placement.BiteReport, reader Reader) (*section, error) {
 	pass := bite.Passes[len(bite.Passes)/2]
 	needle := report.Laid.Plan.Needle
 	s := &section{
@@ -82,7 +82,7 @@ func newSection(report *placement.Report, bite placement.BiteReport) (*section, 
 		halfMM: max(needle.NeedleMM, needle.ThreadMM) / 2,
 		cut:    cutAt(report.Laid.Heart, (pass.In.AlongMM+pass.Out.AlongMM)/2),
 	}
-	s.heart = report.Laid.Heart
+	s.heart, s.Reader = report.Laid.Heart, reader
 	s.neighbours = s.cut.neighbours(bite, s.cut.needleIn(bite.Passes), s.halfMM)
 	fits := false
 	for _, reach := range []float64{12, 9, 6.5} { // mm of heart

@@ -71,7 +71,7 @@ func (s *section) coincide(a, b dimension) bool {
 
 // dimensions draws them, each with a stroke across either end.
 func (s *section) dimensions() {
-	s.Group("dimensions", "Dimensions")
+	s.layer("dimensions", "dimensions")
 	for _, d := range s.drawnDimensions() {
 		from, to := s.paper(d.from), s.paper(d.to)
 		across := to.Minus(from).unit()

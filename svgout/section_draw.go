@@ -23,7 +23,7 @@ const rootMM = 3.0
 const projectedMM = 8.0
 
 func (s *section) draw() {
-	s.Group("anatomy", "Anatomy")
+	s.layer("anatomy", "anatomy")
 	s.tissue()
 	s.leaflet()
 	s.End()
@@ -106,7 +106,7 @@ func (s *section) leaflet() {
 
 // endocardium draws the surface, which is all that the atlas knows of the wall.
 func (s *section) endocardium() {
-	s.Group("rim", "Endocardium and hinge")
+	s.layer("rim", "endocardium-and-hinge")
 	for _, run := range s.openRuns(-s.tipMM, s.topMM) {
 		s.smooth("rim-thin", s.papers(s.cut.surfaceRun(run[0], run[1], onSurface)), false)
 	}
@@ -116,14 +116,14 @@ func (s *section) endocardium() {
 
 // solids draws every structure the plane meets: the arteries, then the less common way of the bundle, then the axis.
 func (s *section) solids() {
-	s.Group("neighbours", "Neighbours")
+	s.layer("neighbours", "neighbours")
 	for _, n := range s.neighbours {
 		if n.Kind == atlas.Coronary || n.Kind == atlas.Aorta || n.Kind == atlas.NodalArtery {
 			s.solid(n)
 		}
 	}
 	s.End()
-	s.Group("conduction", "Conduction axis")
+	s.layer("conduction", "conduction-axis")
 	for _, less := range []bool{true, false} {
 		for _, n := range s.neighbours {
 			if n.Kind == atlas.Conduction && lessCommon(n.Structure) == less {
@@ -254,7 +254,7 @@ func (s *section) marked() (marks []zoneMark) {
 
 // zoneMarks hatch the stretches of the surface that lie in zones, beside it.
 func (s *section) zoneMarks() {
-	s.Group("zones", "Zones crossed")
+	s.layer("zones", "zones-crossed")
 	for _, m := range s.marked() {
 		near := laneFirstMM + laneStepMM*float64(m.lane)
 		outline := s.papers(s.cut.surfaceRun(m.from, m.to, s.above(near)))
@@ -310,7 +310,7 @@ func (m zoneMark) target(s *section) Point {
 
 // needles draws the passes of the bite: at true width where they lie in the plane or go through it, else projected.
 func (s *section) needles() {
-	s.Group("bites", "Bite")
+	s.layer("bites", "bite")
 	for _, p := range s.passesDrawn() {
 		path := s.papers(p.Path)
 		if s.cut.liesIn(p) {

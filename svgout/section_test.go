@@ -279,7 +279,7 @@ func TestDimensionsAreTheReportsClearances(t *testing.T) {
 	for _, report := range []*placement.Report{allRound(t, ""), allRound(t, "heart: { rim-length: 135 mm }\n"), squareReport(t, "")} {
 		clearances := clearancesJSON(t, report)
 		for _, b := range report.Bites {
-			s, err := newSection(report, b)
+			s, err := newSection(report, b, Reader{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -346,7 +346,7 @@ func TestNeighboursInThePlane(t *testing.T) {
 	report := exampleReport(t, "band-three-mistakes.yaml")
 	met, missed := 0, 0
 	for _, b := range report.Bites {
-		s, err := newSection(report, b)
+		s, err := newSection(report, b, Reader{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -396,7 +396,7 @@ func TestSectionShowsTheSurfaceOfTheBite(t *testing.T) {
 	for _, name := range []string{"around-the-triangle.yaml", "band-three-mistakes.yaml", "replacement.yaml"} {
 		report := exampleReport(t, name)
 		for _, b := range report.Bites {
-			s, err := newSection(report, b)
+			s, err := newSection(report, b, Reader{})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -21,8 +21,8 @@ func (s *section) describe() string {
 		s.bite.Name, s.outside(), s.inside(), mustNumber(s.scale))
 	fmt.Fprintf(&t, " Bite %s, %s through %s, %s, %s mm deep: %s.", s.bite.Name, s.bite.Kind, s.bite.Tissue, s.bite.Where, mustNumber(round(s.bite.DepthMM)), s.bite.Verdict)
 	for _, r := range s.bite.Reasons {
-		fmt.Fprintf(&t, " %s.", sentence(r.Text))
-		if r.Instead != "" {
+		fmt.Fprintf(&t, " %s.", sentence(r.Text.String()))
+		if !r.Instead.IsZero() {
 			fmt.Fprintf(&t, " Instead: %s.", r.Instead)
 		}
 	}
@@ -37,7 +37,7 @@ func (s *section) describe() string {
 		}
 		fmt.Fprintf(&t, " %s: %s, %s.", sentence(structureName(n.Structure)), s.distanceWords(n), where)
 	}
-	t.WriteString(" How thick the wall is, is not known. " + placement.Care)
+	t.WriteString(" How thick the wall is, is not known. " + placement.Care().String())
 	return t.String()
 }
 
@@ -147,7 +147,7 @@ func (s *section) labels() (labels []Label) {
 	add("label-quiet", s.paper(s.cut.surface(-s.tipMM*0.85, s.leafletMM()/2)), fmt.Sprintf("%s, %s mm thick", s.leafletName(), mustNumber(math.Round(10*s.leafletMM())/10)))
 	add("label-quiet", s.paper(s.cut.hinge), "hinge")
 	for _, m := range s.marked() {
-		add("label-quiet", m.target(s), m.zone.Label)
+		add("label-quiet", m.target(s), s.said(m.zone.Label))
 	}
 	dimensions := map[string]dimension{}
 	for _, d := range s.drawnDimensions() {
@@ -202,7 +202,7 @@ func (s *section) furnish(p plate) {
 	p.headedWith(s.Ink, mark(s.bite.Verdict), caption, p.whose(s.heart))
 	s.words()
 	s.beneath()
-	s.Group("orientation", "Orientation and scale")
+	s.layer("orientation", "orientation-and-scale")
 	s.compass()
 	p.scaleBar(s.Ink, Point{231, 181}, s.scale)
 	s.End()
@@ -235,7 +235,7 @@ func (p paragraph) heightMM() float64 { return p.gapMM + BlockHeight(p.class, le
 
 // words says the bite, its verdict, the reasons and the advice.
 func (s *section) words() {
-	s.Group("words", "The bite in words")
+	s.layer("words", "the-bite-in-words")
 	paragraphs, y := s.paragraphs(), sectionWords.Y
 	for i, b := range paragraphs {
 		lines := b.lines()
@@ -258,14 +258,14 @@ var kindWords = map[placement.Kind]string{placement.Single: "single bite", place
 func (s *section) paragraphs() []paragraph {
 	paragraphs := []paragraph{
 		{class: "subheading", text: "Bite " + Isolate(shortBiteName(s.bite.Name))},
-		{class: "label", text: fmt.Sprintf("%s through %s, %s mm deep. %s.", sentence(kindWords[s.bite.Kind]), s.bite.Tissue, mustNumber(round(s.bite.DepthMM)), sentence(s.bite.Where)), gapMM: 0.6},
+		{class: "label", text: fmt.Sprintf("%s through %s, %s mm deep. %s.", sentence(kindWords[s.bite.Kind]), s.bite.Tissue, mustNumber(round(s.bite.DepthMM)), sentence(s.bite.Where.String())), gapMM: 0.6},
 	}
 	instead := ""
 	for _, r := range s.bite.Reasons {
 		class := map[placement.Level]string{placement.Clear: "label", placement.Caution: "label", placement.Avoid: "label-avoid"}[r.Level]
-		paragraphs = append(paragraphs, paragraph{class: class, text: sentence(r.Text) + ".", level: mark(r.Level), gapMM: 2})
-		if r.Instead != "" {
-			instead = r.Instead
+		paragraphs = append(paragraphs, paragraph{class: class, text: sentence(r.Text.String()) + ".", level: mark(r.Level), gapMM: 2})
+		if !r.Instead.IsZero() {
+			instead = r.Instead.String()
 		}
 	}
 	if len(s.bite.Reasons) == 0 {
@@ -279,7 +279,7 @@ func (s *section) paragraphs() []paragraph {
 
 // beneath says how the needle stands to the plane, and names the neighbours that cannot be seen.
 func (s *section) beneath() {
-	s.Group("course", "How the needle stands to the plane, and what it does not meet")
+	s.layer("course", "course")
 	lines := Fit("label", s.course(), sectionBeneath.W, 2)
 	y := s.TextBlock("label", sectionBeneath.X, sectionBeneath.Y, AnchorStart, lines)
 	s.TextBlock("label-quiet", sectionBeneath.X, y+0.6, AnchorStart, s.notMet(4-len(lines)))
@@ -309,7 +309,7 @@ func (s *section) notMet(lines int) []string {
 
 // legend explains what is drawn here, and nothing else.
 func (s *section) legend() {
-	s.Group("legend", "Legend")
+	s.layer("legend", "legend")
 	x, y := 92.0, 175.5
 	next := func(draw func(at Point), text string) {
 		width := 9 + MeasureIn("legend", text) + 4

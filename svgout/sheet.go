@@ -52,8 +52,8 @@ const (
 )
 
 // NewSheet lays a plan out on paper. It fails where the heart does not fit the page at any scale.
-func NewSheet(report *placement.Report, paper Paper) (*PlanSheet, error) {
-	s := &PlanSheet{plate: plate{report: report, page: Box{W: paper.WidthMM, H: paper.HeightMM}}, paper: paper}
+func NewSheet(report *placement.Report, paper Paper, reader Reader) (*PlanSheet, error) {
+	s := &PlanSheet{plate: plate{report: report, page: Box{W: paper.WidthMM, H: paper.HeightMM}, Reader: reader}, paper: paper}
 	view, err := s.view()
 	if err != nil {
 		return nil, err
@@ -109,7 +109,7 @@ func (s *PlanSheet) Page(page int) (*Drawing, error) {
 	if page < 0 || page >= len(s.pages) {
 		return nil, fmt.Errorf("svgout: page %d of a sheet of %d", page+1, len(s.pages))
 	}
-	k := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Lang: "en", Title: s.pageTitle(page), Desc: s.pageDesc(page)})
+	k := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Language: s.Language, Title: s.pageTitle(page), Desc: s.pageDesc(page)})
 	s.drawPage(k, page)
 	return k.Finish()
 }
@@ -144,7 +144,7 @@ func (s *PlanSheet) pageDesc(page int) string {
 	if page == 0 {
 		return s.describe()
 	}
-	return fmt.Sprintf("Page %d of the plan %s. %s", page+1, s.report.Laid.Plan.Case, placement.Care)
+	return fmt.Sprintf("Page %d of the plan %s. %s", page+1, s.report.Laid.Plan.Case, s.said(placement.Care()))
 }
 
 // text is a block of lettering across the page.
@@ -230,7 +230,7 @@ func (s *PlanSheet) view() (block, error) {
 	return block{heightMM: columns + bandMM, layer: "atrial-view", apart: 3, draw: func(k *Ink, top float64) {
 		middle := Point{s.paper.WidthMM / 2, top + columns/2}
 		c := camera{gaze: downTheValve, scale: scale, centre: middle, over: low.Lerp(high, 0.5)}
-		a := anatomy{Ink: k, camera: c, heart: heart}
+		a := anatomy{Ink: k, Reader: s.Reader, camera: c, heart: heart}
 		st := stitches{anatomy: a, bites: s.report.Bites}
 		a.draw()
 		a.sutureLine(s.report.Line)
@@ -283,7 +283,7 @@ func (s *PlanSheet) legendBlock() block {
 		return s.legendFrom(k, Point{sheetSideMM, top + 5}, s.paper.WidthMM-sheetSideMM) + 2
 	}
 	// How many lines it takes is known once it is drawn: here, on scrap paper.
-	scrap := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Lang: "en", Title: "scrap"})
+	scrap := NewDrawing(Page{WidthMM: s.paper.WidthMM, HeightMM: s.paper.HeightMM, Language: s.Language, Title: "scrap"})
 	return block{heightMM: draw(scrap, 0), layer: "key", apart: 1, draw: func(k *Ink, top float64) { draw(k, top) }}
 }
 
@@ -313,7 +313,7 @@ func (s *PlanSheet) biteRows() (rows []block) {
 	rows = append(rows, s.subheading("bites-table", "Bites, in the order of sewing"), header)
 	rows[1].keep = true
 	for i, b := range s.report.Bites {
-		row := s.tableRow("label", &b, []string{fmt.Sprint(i + 1), nameBeside(i, b), b.Verdict.String(), b.Where, string(b.Tissue), fmt.Sprintf("%.3g mm", b.DepthMM), b.Nearest.Words() + " mm, " + shortName(b.Nearest)}, todo(b))
+		row := s.tableRow("label", &b, []string{fmt.Sprint(i + 1), nameBeside(i, b), b.Verdict.String(), b.Where.String(), string(b.Tissue), fmt.Sprintf("%.3g mm", b.DepthMM), b.Nearest.Words() + " mm, " + shortName(b.Nearest)}, todo(b))
 		row.header = &header
 		rows = append(rows, row)
 	}
@@ -333,11 +333,11 @@ func todo(b placement.BiteReport) string {
 	var said []string
 	for _, r := range b.Reasons {
 		if r.Level > placement.Clear {
-			said = append(said, brief(r.Text))
+			said = append(said, brief(r.Text.String()))
 		}
 	}
 	for _, r := range b.Reasons {
-		if instead := "instead: " + r.Instead; r.Instead != "" && !slices.Contains(said, instead) {
+		if instead := "instead: " + r.Instead.String(); !r.Instead.IsZero() && !slices.Contains(said, instead) {
 			said = append(said, instead)
 		}
 	}
@@ -448,7 +448,7 @@ func (s *PlanSheet) repairBlocks() (blocks []block) {
 	r := repairPlate{plate: s.plate, outcome: o}
 	said := repairSaid
 	said.X = sheetSideMM
-	r.said = said
+	r.wordsIn = said
 	measured := block{layer: "repair", heightMM: r.sizesHeight() + r.coverHeight() + 3, draw: func(k *Ink, top float64) {
 		r := r
 		r.Ink = k
@@ -469,7 +469,7 @@ func (s *PlanSheet) beforeAndAfter(r repairPlate, room Box) {
 		return
 	}
 	before.scale = min(before.scale, 1)
-	r.before = anatomy{Ink: r.Ink, camera: before, heart: heart}
+	r.before = anatomy{Ink: r.Ink, Reader: s.Reader, camera: before, heart: heart}
 	r.after = r.before
 	r.after.heart = repaired(s.report)
 	r.after.over = before.over.Sub(r.outcome.Gathered.Shift)

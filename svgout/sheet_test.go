@@ -16,7 +16,7 @@ import (
 // sheetPages draws every page of a plan's sheet.
 func sheetPages(t testing.TB, report *placement.Report, paper Paper) (pages [][]byte) {
 	t.Helper()
-	sheet, err := NewSheet(report, paper)
+	sheet, err := NewSheet(report, paper, Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +133,7 @@ func TestSheetSaysItsScale(t *testing.T) {
 }
 
 func TestSheetsThatCannotBeDrawn(t *testing.T) {
-	sheet, err := NewSheet(reportOf(t, "plan", trialPlan("Pages (invented)", "")), Papers()[0])
+	sheet, err := NewSheet(reportOf(t, "plan", trialPlan("Pages (invented)", "")), Papers()[0], Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -143,7 +143,7 @@ func TestSheetsThatCannotBeDrawn(t *testing.T) {
 		}
 	}
 	narrow := Paper{Name: "narrow", WidthMM: 100, HeightMM: 150}
-	if _, err := NewSheet(reportOf(t, "plan", trialPlan("Too large (invented)", "")), narrow); err == nil || !strings.Contains(err.Error(), "too large") {
+	if _, err := NewSheet(reportOf(t, "plan", trialPlan("Too large (invented)", "")), narrow, Reader{}); err == nil || !strings.Contains(err.Error(), "too large") {
 		t.Errorf("a heart larger than the paper: %v", err)
 	}
 }

@@ -25,6 +25,8 @@ var (
 type SlideOptions struct {
 	// Quiz hides the conduction axis, the zones and the levels, asks, and then shows them slide by slide.
 	Quiz bool
+	// Reader is whom they are for.
+	Reader Reader
 	// Theme is what the slides are coloured by; dark for a dark room.
 	Theme Theme
 	// Bibliography are the sources that figures and rules may name; a source not in it is named by its id alone.
@@ -67,7 +69,7 @@ type lesson struct {
 
 // NewSlides lays a plan out as slides. It fails where a heart does not fit a slide.
 func NewSlides(report *placement.Report, options SlideOptions) (*Slides, error) {
-	s := &Slides{plate: plate{report: report, page: slidePage}, options: options}
+	s := &Slides{plate: plate{report: report, page: slidePage, Reader: options.Reader}, options: options}
 	extent := atrialExtent(report.Laid.Heart)
 	c, fits := cameraFor(extent, slidePicture)
 	if !fits {
@@ -126,13 +128,13 @@ func (s *Slides) Slide(i int) (*Drawing, error) {
 			layer.draw(k)
 		}
 	}
-	k.Group("caption", "Caption")
+	k.layer("caption", "caption")
 	k.TextBlock("slide-caption", slideCaption.X, slideCaption.Y, AnchorStart, sl.captionLines())
 	k.End()
 	if err := sl.words.draw(k); err != nil {
 		return nil, err
 	}
-	k.Group("number", "Number of the slide")
+	k.layer("number", "number-of-the-slide")
 	k.Text("slide-quiet", slidePage.W-8, slidePage.H-6, AnchorEnd, s.number(i))
 	k.End()
 	return k.Finish()
@@ -140,7 +142,7 @@ func (s *Slides) Slide(i int) (*Drawing, error) {
 
 // sheet is the page of a slide and of the build.
 func (s *Slides) sheet(title, desc string) Page {
-	return Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Lang: "en", Title: title, Desc: desc, Theme: s.options.Theme}
+	return Page{WidthMM: slidePage.W, HeightMM: slidePage.H, Language: s.Language, Title: title, Desc: desc, Theme: s.options.Theme}
 }
 
 func (l lesson) captionLines() []string { return Fit("slide-caption", l.caption, slideCaption.W, 2) }
@@ -166,4 +168,4 @@ func (s *Slides) slideDesc(sl slide) string {
 }
 
 // caution is the short form of what every output says.
-func (s *Slides) caution() string { return firstSentence(placement.Care) }
+func (s *Slides) caution() string { return s.gist(placement.Care()) }

@@ -16,7 +16,7 @@ const (
 
 // anatomyOn is the heart through the slides' camera, on one sheet.
 func (s *Slides) anatomyOn(k *Ink) anatomy {
-	return anatomy{Ink: k, camera: s.camera, heart: s.report.Laid.Heart}
+	return anatomy{Ink: k, Reader: s.Reader, camera: s.camera, heart: s.report.Laid.Heart}
 }
 
 // buildLayers are the parts of the picture, from what lies deepest on the sheet to what lies on top. Whichever of them
@@ -33,7 +33,7 @@ func (s *Slides) buildLayers() []slideLayer {
 		of("septum", anatomy.septum),
 		of("neighbours", anatomy.neighbours),
 		of("zone-grounds", func(a anatomy) {
-			a.Group("zone-grounds", "Zones, ground")
+			a.layer("zone-grounds", "zones-ground")
 			for _, zone := range a.heart.Zones {
 				if ownZone(zone.ID) {
 					a.Path("own-zone", new(PathData).Polyline(a.zoneOutline(zone), true))
@@ -51,7 +51,7 @@ func (s *Slides) buildLayers() []slideLayer {
 		of("landmarks", anatomy.commissures),
 		{"device", s.drawDevice},
 		of("line", func(a anatomy) {
-			a.Group("line", "Suture line")
+			a.layer("line", "suture-line")
 			a.Path("slide-line", new(PathData).Polyline(a.linePath(s.report.Line), true))
 			a.End()
 		}),
@@ -109,7 +109,7 @@ func (s *Slides) drawLevels(k *Ink, g biteGroup, id string) {
 
 // drawOrientation names head, feet, front and back.
 func (s *Slides) drawOrientation(k *Ink) {
-	k.Group("orientation", "Orientation")
+	k.layer("orientation", "orientation")
 	at, size := slideCompass, Lettering("slide-quiet").SizeMM
 	for _, way := range []struct {
 		word string
@@ -129,7 +129,7 @@ func (s *Slides) drawDevice(k *Ink) {
 		return
 	}
 	a := s.anatomyOn(k)
-	k.Group("device", "Device")
+	k.layer("device", "device")
 	a.band("device", first, last-first, closed)
 	k.End()
 }
@@ -139,7 +139,7 @@ func (s *Slides) heldByDevice() (firstMM, lastMM float64, closed, there bool) {
 	if s.report.Outcome == nil {
 		return 0, 0, false, false
 	}
-	r := repairPlate{plate: s.plate, outcome: s.report.Outcome, before: anatomy{heart: s.report.Laid.Heart}}
+	r := repairPlate{plate: s.plate, outcome: s.report.Outcome, before: anatomy{Reader: s.Reader, heart: s.report.Laid.Heart}}
 	return r.held()
 }
 
@@ -186,7 +186,7 @@ func (s *Slides) drawAfter(k *Ink) {
 		from := r.outcome.Gathered.Along(l.FromMM)
 		leaflets = append(leaflets, atlas.Leaflet{Name: l.Name, FromMM: from, ForMM: r.outcome.Gathered.Along(l.FromMM+l.ForMM) - from})
 	}
-	k.Group("after", "The valve after")
+	k.layer("after", "the-valve-after")
 	r.after.drawLeaflets(leaflets)
 	r.device()
 	r.after.rim()
@@ -199,7 +199,7 @@ func (s *Slides) drawAfter(k *Ink) {
 // drawGivenUp draws, outside the rim before, how much of its length each stretch gives up.
 func (s *Slides) drawGivenUp(k *Ink) {
 	r := s.repairOn(k)
-	k.Group("given-up", "What each stretch of the rim gives up")
+	k.layer("given-up", "what-each-stretch-of-the-rim-gives-up")
 	for _, i := range r.outcome.Intervals {
 		if less := i.LessPercent(); less >= 0.5 {
 			k.Path("reduction", new(PathData).Polyline(r.bar(i, barFullMM*less/100), true))

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -182,7 +183,7 @@ func (s *Slides) lineLessons() (lessons []lesson) {
 	l.words.remark = &remark{heading: "On which side?", pointed: true, at: a.lineTarget(line)}
 	for _, side := range line.Sides {
 		if side.ID == "coronary-sinus-ostium" || side.ID == "node" || side.ID == "bundle" {
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, wholeSentence(side.Label+": "+side.Lies()))
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, wholeSentence(s.said(side.Label)+": "+side.Lies()))
 		}
 	}
 	lessons = append(lessons, l)
@@ -291,7 +292,7 @@ func (s *Slides) remarkOnBites(g biteGroup, at Point) *remark {
 	var why, instead []string
 	for _, reason := range worstFirst(g.worst().Reasons) {
 		if reason.Level > placement.Clear {
-			why = append(why, briefly(reason.Text))
+			why = append(why, briefly(reason.Text.String()))
 		}
 		if said := brieflyInstead(reason); said != "" && !slices.Contains(instead, said) {
 			instead = append(instead, said)
@@ -303,14 +304,14 @@ func (s *Slides) remarkOnBites(g biteGroup, at Point) *remark {
 
 // insteadOf is what to do instead, as a sentence; empty where there is nothing.
 func insteadOf(r placement.Reason) string {
-	if r.Instead == "" {
+	if r.Instead.IsZero() {
 		return ""
 	}
-	return "Instead: " + strings.TrimSuffix(r.Instead, ".") + "."
+	return "Instead: " + strings.TrimSuffix(r.Instead.String(), ".") + "."
 }
 
 func (s *Slides) remarkOn(reason placement.Reason, at Point) *remark {
-	r := &remark{level: mark(reason.Level), heading: sentence(reason.Level.String()), pointed: true, at: at, paragraphs: []string{briefly(reason.Text)}}
+	r := &remark{level: mark(reason.Level), heading: sentence(reason.Level.String()), pointed: true, at: at, paragraphs: []string{briefly(reason.Text.String())}}
 	if said := brieflyInstead(reason); said != "" {
 		r.paragraphs = append(r.paragraphs, said)
 	}
@@ -329,7 +330,8 @@ func briefly(text string) string {
 
 // brieflyInstead is the first clause of what to do instead.
 func brieflyInstead(r placement.Reason) string {
-	r.Instead, _, _ = strings.Cut(r.Instead, ";")
+	first, _, _ := strings.Cut(r.Instead.String(), ";")
+	r.Instead = words.Text(first)
 	return insteadOf(r)
 }
 
@@ -351,7 +353,7 @@ func (s *Slides) matter(r placement.Reason) string {
 	text := s.report.Rules.Rule(r.Rule).Title
 	ofZone := slices.Contains([]atlas.ZoneID{atlas.ApicalHalf, atlas.BasalHalf, atlas.VentricularSide, atlas.FibrousBody}, atlas.ZoneID(r.Rule))
 	if ofZone && s.report.Laid.Heart.Variant != nil || text == "" {
-		text = strings.TrimSuffix(briefly(r.Text), ".")
+		text = strings.TrimSuffix(briefly(r.Text.String()), ".")
 	}
 	first, size := utf8.DecodeRuneInString(text)
 	return strings.ToLower(string(first)) + text[size:]
@@ -430,7 +432,7 @@ func (s *Slides) repairLessons() (lessons []lesson) {
 	l.words.remark = &remark{heading: "The repair", level: mark(o.Verdict)}
 	for _, name := range []string{"rim-length", "rim-area", "rim-short-axis"} {
 		if size, known := o.Size(name); known {
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, fmt.Sprintf("%s: %s to %s %s.", sentence(size.Label), sized(size.Before, size.Unit), sized(size.After, size.Unit), squared(" " + size.Unit)[1:]))
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, fmt.Sprintf("%s: %s to %s %s.", sentence(s.said(size.Label)), sized(size.Before, size.Unit), sized(size.After, size.Unit), squared(" " + size.Unit)[1:]))
 		}
 	}
 	l.words.remark.paragraphs = append(l.words.remark.paragraphs, "Dashed: the rim before. Bars: the length a stretch gives up.")
@@ -459,7 +461,7 @@ func (w *slideWords) label(text string, at Point) {
 func (s *Slides) labelLandmarks(l *lesson, ids ...string) {
 	for _, id := range ids {
 		if landmark, ok := s.report.Laid.Heart.Landmark(id); ok {
-			l.words.label(landmark.Label, s.camera.paper(landmark.Frame))
+			l.words.label(s.said(landmark.Label), s.camera.paper(landmark.Frame))
 		}
 	}
 }
@@ -469,7 +471,7 @@ func (s *Slides) labelZone(l *lesson, id atlas.ZoneID) {
 	a := s.anatomyOn(nil)
 	if zone, ok := a.heart.Zone(id); ok {
 		along, up := a.seenBest(id)
-		l.words.label(zone.Label, a.placeIn(zone, along, up))
+		l.words.label(s.said(zone.Label), a.placeIn(zone, along, up))
 	}
 }
 

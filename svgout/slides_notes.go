@@ -19,7 +19,7 @@ func (s *Slides) Notes(w io.Writer) error {
 	if s.options.Quiz {
 		kind = "quiz"
 	}
-	fmt.Fprintf(&n, "# %s: %s\n\n%s\n", plainMarkdown(s.report.Laid.Plan.Case), kind, plainMarkdown(placement.Care))
+	fmt.Fprintf(&n, "# %s: %s\n\n%s\n", plainMarkdown(s.report.Laid.Plan.Case), kind, plainMarkdown(s.said(placement.Care())))
 	cited := map[string]bool{}
 	for i, sl := range s.slides {
 		fmt.Fprintf(&n, "\n## %s\n\n**%s**\n", s.number(i), plainMarkdown(sl.caption))
@@ -42,15 +42,15 @@ func (s *Slides) Notes(w io.Writer) error {
 }
 
 func (s *Slides) noteBite(n *strings.Builder, b placement.BiteReport, cited map[string]bool) {
-	fmt.Fprintf(n, "\nBite %s, %s: %s. %s, %.3g mm deep in %s; %s mm from the %s.\n\n", plainMarkdown(b.Name), plainMarkdown(b.Where), b.Verdict,
-		sentence(string(b.Kind)), b.DepthMM, b.Tissue, b.Nearest.Words(), plainMarkdown(b.Nearest.Label))
+	fmt.Fprintf(n, "\nBite %s, %s: %s. %s, %.3g mm deep in %s; %s mm from the %s.\n\n", plainMarkdown(b.Name), plainMarkdown(b.Where.String()), b.Verdict,
+		sentence(string(b.Kind)), b.DepthMM, b.Tissue, b.Nearest.Words(), plainMarkdown(b.Nearest.Label.String()))
 	for _, r := range b.Reasons {
 		s.noteReason(n, r, cited)
 	}
 }
 
 func (s *Slides) noteReason(n *strings.Builder, r placement.Reason, cited map[string]bool) {
-	fmt.Fprintf(n, "- %s: %s (%s)", r.Level, plainMarkdown(squared(strings.TrimSuffix(r.Text, "."))), plainMarkdown(r.Basis))
+	fmt.Fprintf(n, "- %s: %s (%s)", r.Level, plainMarkdown(squared(strings.TrimSuffix(r.Text.String(), "."))), plainMarkdown(r.Basis.String()))
 	if said := insteadOf(r); said != "" {
 		fmt.Fprintf(n, ". %s", plainMarkdown(strings.TrimSuffix(said, ".")))
 	}

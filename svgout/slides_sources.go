@@ -37,7 +37,7 @@ func (s *Slides) basis() (said []slideSentence) {
 	f := s.report.Figures()
 	said = append(said, slideSentence{"slide-text", fmt.Sprintf("Figures of this heart: %d published, %d from memory, %d assumed, %d measured in this patient. The notes list them.", f.Published, f.Memory, f.Assumption, f.Measured)})
 	if s.report.Laid.Heart.Variant != nil {
-		said = append(said, slideSentence{"slide-text", "Of this malformation's form: " + s.report.Laid.Heart.Variant.Label + "."})
+		said = append(said, slideSentence{"slide-text", "Of this malformation's form: " + s.said(s.report.Laid.Heart.Variant.Label) + "."})
 	}
 	for _, r := range s.rulesThatSpeak() {
 		said = append(said, slideSentence{"slide-text", r.Title + ": " + r.Grade.String() + s.cited(r.Grade, r.Source) + "."})

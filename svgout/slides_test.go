@@ -350,7 +350,7 @@ func TestNotesSpeakOfEverySlide(t *testing.T) {
 				t.Errorf("%s: the notes lack bite %s", name, b.Name)
 			}
 			for _, r := range b.Reasons {
-				if !strings.Contains(notes, plainMarkdown(r.Basis)) {
+				if !strings.Contains(notes, plainMarkdown(r.Basis.String())) {
 					t.Errorf("%s: the notes lack the basis %s", name, r.Basis)
 				}
 			}

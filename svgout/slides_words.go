@@ -45,7 +45,7 @@ func (w slideWords) told() string {
 }
 
 func (w slideWords) draw(k *Ink) error {
-	k.Group("words", "What this slide points at")
+	k.layer("words", "what-this-slide-points-at")
 	defer k.End()
 	if len(w.labels) > 0 {
 		placed, err := layAsRoomAllows(w.labels)

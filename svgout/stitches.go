@@ -15,7 +15,7 @@ type stitches struct {
 }
 
 func (s stitches) draw() {
-	s.Group("bites", "Bites")
+	s.layer("bites", "bites")
 	for _, b := range s.bites {
 		s.pledget(b)
 		s.threadBetween(b)
@@ -91,7 +91,7 @@ func (s stitches) middle(b placement.BiteReport) Point {
 
 // verdicts draws each bite's level beside it, on the side of the orifice.
 func (s stitches) verdicts() {
-	s.Group("verdicts", "Levels of the bites")
+	s.layer("verdicts", "levels-of-the-bites")
 	for i, at := range s.markPlaces() {
 		s.LevelMark(mark(s.bites[i].Verdict), at, 3.4)
 	}

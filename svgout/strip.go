@@ -28,13 +28,13 @@ const (
 
 // StripDrawing draws the plan on the rim unrolled: the hinge as a straight line, the atrial wall above it and the leaflets
 // below, true along the hinge; under it how deep a needle may go at each place of the hinge.
-func StripDrawing(report *placement.Report) (*Drawing, error) {
-	plate := plate{report: report, page: stripPage}
+func StripDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
+	plate := plate{report: report, page: stripPage, Reader: reader}
 	band := report.SafeDepth(0)
-	k := NewDrawing(Page{WidthMM: stripPage.W, HeightMM: stripPage.H, Lang: "en",
+	k := NewDrawing(Page{WidthMM: stripPage.W, HeightMM: stripPage.H, Language: reader.Language,
 		Title: fmt.Sprintf("%s: the tricuspid rim unrolled", report.Laid.Plan.Case), Desc: plate.describeStrip(band)})
 	k.Rect("paper", stripPage)
-	s, err := newStrip(k, report, stripRoom, wholeWallMM)
+	s, err := newStrip(k, report, reader, stripRoom, wholeWallMM)
 	if err != nil {
 		return nil, err
 	}
@@ -52,10 +52,10 @@ func StripDrawing(report *placement.Report) (*Drawing, error) {
 
 	plate.headed(k, s.heart, fmt.Sprintf("Rim unrolled, cut %s. Operation: %s. Scale %s : 1 along the hinge; depth %s : 1.",
 		s.cutWords(), report.Laid.Plan.Operation, mustNumber(s.scale), mustNumber(panel.depthScale())))
-	k.Group("scale", "Scale")
+	k.layer("scale", "scale")
 	plate.scaleBar(k, Point{231, 181}, s.scale)
 	k.End()
-	k.Group("legend", "Legend")
+	k.layer("legend", "legend")
 	k.legendIn(stripLegend, s.stripSamples(plate))
 	k.End()
 	plate.footer(k)
@@ -75,10 +75,10 @@ func (s strip) draw(tags []placedTag, labels Placed) {
 	s.commissures()
 	s.sutureLine()
 	s.stitch()
-	s.layer("verdicts", "Levels of the bites")
+	s.layer("verdicts", "levels-of-the-bites")
 	s.tags(tags)
 	s.End()
-	s.layer("labels", "Labels")
+	s.layer("labels", "labels")
 	s.leafletNames(tags, numbers)
 	s.Labels(labels)
 	s.End()
@@ -140,7 +140,7 @@ func (p plate) describeStrip(band placement.SafeBand) string {
 	for _, segment := range heart.Segments() {
 		fmt.Fprintf(&t, " In the middle of the %s segment %s.", segment.Name, depthWords(band, heart.Rim, segment.FromMM+segment.ForMM/2))
 	}
-	t.WriteString(" " + placement.Care)
+	t.WriteString(" " + p.said(placement.Care()))
 	return t.String()
 }
 

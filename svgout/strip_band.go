@@ -71,7 +71,7 @@ var bandParts = []struct {
 const bandPitchMM = 2.1
 
 func (p bandPanel) draw() {
-	p.layer("safe-depth", "Safe depth at the hinge")
+	p.layer("safe-depth", "safe-depth-at-the-hinge")
 	lines := p.lines()
 	for i, part := range bandParts {
 		p.between(part.class, lines[i], lines[i+1], part.anglesDeg)
@@ -250,7 +250,7 @@ func (p bandPanel) pierced(solid geom.Solid, at atlas.Spot) (from, to float64, h
 // endsRow names, under the panel, what ends the clear depth along each stretch, where there is room for the name.
 func (p bandPanel) endsRow(y float64) {
 	beyond, before := p.box.X-1, ""
-	p.layer("safe-depth-ends", "What ends the clear depth")
+	p.layer("safe-depth-ends", "what-ends-the-clear-depth")
 	defer p.End()
 	for _, r := range p.endings() {
 		p.Line("tick", Point{r.from, y - 3.6}, Point{r.to, y - 3.6})
@@ -326,5 +326,5 @@ func endWords(heart *atlas.Heart, end placement.DepthEnd) string {
 			return map[atlas.Kind]string{atlas.Conduction: "conduction axis", atlas.NodalArtery: "artery of the node", atlas.Coronary: "coronary artery", atlas.Aorta: "aortic root"}[s.Kind]
 		}
 	}
-	return end.Label
+	return end.Label.String()
 }

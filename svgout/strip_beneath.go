@@ -32,7 +32,7 @@ func (u unrolled) lookBeneath() []beneath {
 // neighbours draws the vessels behind the wall: the root of the aorta by lines of equal depth, the coronary artery at
 // its width.
 func (s strip) neighbours() {
-	s.layer("neighbours", "Neighbours, behind the wall")
+	s.layer("neighbours", "neighbours-behind-the-wall")
 	for _, x := range s.beneath {
 		class := "aorta-area"
 		for _, line := range x.levels {
@@ -49,7 +49,7 @@ func (s strip) neighbours() {
 // conduction draws the axis as it lies under the surface: arteries first, then the less common way of the bundle,
 // lighter, then the axis.
 func (s strip) conduction() {
-	s.layer("conduction", "Conduction axis, under the surface")
+	s.layer("conduction", "conduction-axis-under-the-surface")
 	for _, layer := range []struct {
 		class string
 		holds func(atlas.Structure) bool
@@ -82,7 +82,7 @@ func (s strip) seen(class string, outline []atlas.Spot) {
 // depths writes how deep things lie, where there is room: across tubes at even depths of their middle, at the middle of
 // the node, on the lines of equal depth of the aortic root.
 func (s strip) depths(tags []placedTag, labels Placed) (taken []Box) {
-	s.layer("depths", "Depths under the surface, mm")
+	s.layer("depths", "depths-under-the-surface-mm")
 	taken = append(s.needleBoxes(), Box{s.at.X, s.at.Y, s.rimMM() * s.scale, 0}.Grow(0.8))
 	for _, f := range tags {
 		taken = append(taken, boxesAlong(f.port, f.target)...)

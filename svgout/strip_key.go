@@ -72,7 +72,7 @@ func numbersOnly(bites []placement.BiteReport) bool {
 }
 
 func (k *Ink) key(entries []keyEntry) {
-	k.Group("key", "Key to the bites")
+	k.layer("key", "key-to-the-bites")
 	defer k.End()
 	for _, e := range entries {
 		first := e.at.Y + ascentEm*Lettering("legend").SizeMM

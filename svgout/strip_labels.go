@@ -96,8 +96,8 @@ func (s strip) anatomyNames() (names []anatomyName) {
 		if inLegend(zone.ID) {
 			rank = 3
 		}
-		add(s.inZone(zone), zone.Label, "", rank)
-		zones[zone.Label] = true
+		add(s.inZone(zone), s.said(zone.Label), "", rank)
+		zones[s.said(zone.Label)] = true
 	}
 	for _, x := range s.beneath {
 		rank := 1

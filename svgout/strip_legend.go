@@ -91,7 +91,7 @@ func (s strip) zoneWords() (words []zoneKey) {
 		}
 		text := usual[drawn.class]
 		if s.heart.Variant != nil && drawn.class != Fibrous {
-			text = zone.Label
+			text = zone.Label.String()
 		}
 		words = append(words, zoneKey{drawn.class, text})
 	}

@@ -47,7 +47,7 @@ func (s strip) needles() (needles []needle) {
 const needleDotMM = 0.75
 
 func (s strip) stitch() {
-	s.layer("bites", "Bites")
+	s.layer("bites", "bites")
 	for _, b := range s.bites {
 		s.pledget(b)
 		s.threadBetween(b)

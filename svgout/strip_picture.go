@@ -12,6 +12,7 @@ import (
 // strip is the picture of one heart's rim unrolled, with the bites of a report.
 type strip struct {
 	*Ink
+	Reader
 	unrolled
 	bites   []placement.BiteReport
 	line    *placement.LineReport // nil: none
@@ -37,9 +38,9 @@ const (
 
 // newStrip lays a heart out in a room on the paper at the largest scale of the series, its wall no higher than
 // highestMM.
-func newStrip(k *Ink, report *placement.Report, room Box, highestMM float64) (strip, error) {
+func newStrip(k *Ink, report *placement.Report, reader Reader, room Box, highestMM float64) (strip, error) {
 	heart := report.Laid.Heart
-	s := strip{Ink: k, unrolled: unrolled{heart: heart, cutMM: cutOf(report)}, bites: report.Bites, line: report.Line}
+	s := strip{Ink: k, Reader: reader, unrolled: unrolled{heart: heart, cutMM: cutOf(report)}, bites: report.Bites, line: report.Line}
 	s.beneath = s.lookBeneath()
 	needs := s.needs()
 	s.top, s.below = s.wallTop(needs, highestMM), s.leafletBottom(needs)
@@ -53,7 +54,7 @@ func newStrip(k *Ink, report *placement.Report, room Box, highestMM float64) (st
 	return s, fmt.Errorf("svgout: a rim of %.0f mm is too long for the strip", s.rimMM())
 }
 
-func (s strip) layer(id, label string) { s.Group(s.prefix+id, label) }
+func (s strip) layer(id, name string) { s.Ink.layer(s.prefix+id, name) }
 
 // highest is how far up the wall goes where it goes farthest.
 func (s strip) highest() float64 { return slices.Max(s.top) }
@@ -142,8 +143,8 @@ func (s strip) straightOn(fromMM, toMM, offMM float64) []Point {
 }
 
 func (s strip) ground() {
-	s.layer("anatomy", "Anatomy, unrolled")
-	s.layer("wall", "Atrial wall")
+	s.layer("anatomy", "anatomy-unrolled")
+	s.layer("wall", "atrial-wall")
 	edge := make([]Point, len(s.top))
 	for i, off := range s.top {
 		edge[i] = s.paper(atlas.Spot{AlongMM: s.cutMM + s.rimMM()*float64(i)/float64(len(s.top)-1), OffMM: off})
@@ -161,7 +162,7 @@ func (s strip) ground() {
 
 // leaflets draws the leaflets where they hang from the hinge; where they end is not shown.
 func (s strip) leaflets() {
-	s.layer("leaflets", "Leaflets, beside the hinge")
+	s.layer("leaflets", "leaflets-beside-the-hinge")
 	b := s.box()
 	s.Rect("leaflet", Box{b.X, s.at.Y, b.W, s.below * s.scale})
 	for _, leaf := range s.heart.Leaflets() {
@@ -192,7 +193,7 @@ func (s strip) cleft() {
 
 // openings draws the oval fossa and the ostium.
 func (s strip) openings() {
-	s.layer("septum", "Septal wall")
+	s.layer("septum", "septal-wall")
 	for _, o := range []struct {
 		id    atlas.ZoneID
 		class string
@@ -223,7 +224,7 @@ func (s strip) area(class string, outline []Point, smooth bool) {
 
 // zoneGrounds and zoneHatches draw the zones that rules speak of, and the membranous septum's edge.
 func (s strip) zoneGrounds() {
-	s.layer("zone-grounds", "Zones, ground")
+	s.layer("zone-grounds", "zones-ground")
 	for _, zone := range s.heart.Zones {
 		if ownZone(zone.ID) {
 			s.eachCopy(zone, func(part []Point, _ bool) { s.area("own-zone", part, false) })
@@ -238,7 +239,7 @@ func (s strip) zoneGrounds() {
 }
 
 func (s strip) zoneHatches() {
-	s.layer("zones", "Zones")
+	s.layer("zones", "zones")
 	for _, drawn := range drawnZones {
 		if zone, ok := s.heart.Zone(drawn.id); ok {
 			s.eachCopy(zone, func(part []Point, whole bool) { s.ZoneHatch(drawn.class, part, drawn.smooth && whole) })
@@ -258,7 +259,7 @@ func (s strip) eachCopy(zone atlas.Zone, draw func(part []Point, whole bool)) {
 
 // tendonLine draws the tendon line from the apex past the ostium, as far as the strip's wall goes.
 func (s strip) tendonLine() {
-	s.layer("tendon-line", "Tendon line")
+	s.layer("tendon-line", "tendon-line")
 	var line []Point
 	for _, spot := range s.tendon() {
 		if spot.OffMM > s.topAt(spot.AlongMM)-0.3 {
@@ -289,7 +290,7 @@ func (s strip) tendon() []atlas.Spot {
 
 // hinge draws the rim: broken where a needle runs along under it, so that the needle is seen.
 func (s strip) hinge() {
-	s.layer("rim", "Rim")
+	s.layer("rim", "rim")
 	x := s.at.X
 	end := x + s.rimMM()*s.scale
 	for _, gap := range s.onHinge() {
@@ -306,7 +307,7 @@ func (s strip) hinge() {
 
 // commissures marks the borders of the segments across the hinge, at both ends of the strip where it is cut at one.
 func (s strip) commissures() {
-	s.layer("landmarks", "Commissures")
+	s.layer("landmarks", "commissures")
 	for _, along := range s.borders() {
 		at := s.paper(atlas.Spot{AlongMM: along})
 		s.Line("rim-tick", at.Plus(Point{0, -2.2}), at.Plus(Point{0, 2.2}))

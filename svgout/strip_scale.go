@@ -9,7 +9,7 @@ import (
 
 // segmentRow names the segments under the strip and measures them, and under them where front, feet, back and head lie.
 func (s strip) segmentRow(y float64) {
-	s.layer("orientation", "Segments and orientation along the rim")
+	s.layer("orientation", "segments-and-orientation-along-the-rim")
 	b := s.box()
 	s.Line("axis", Point{b.X, y}, Point{b.Right(), y})
 	for _, along := range s.borders() {

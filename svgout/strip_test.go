@@ -291,7 +291,7 @@ func TestTheCutIsWhereNothingIsCut(t *testing.T) {
 		if name == "very many" || name == "most bites" { // bites all round, with no gap to cut in
 			continue
 		}
-		s, err := newStrip(NewInk(io.Discard, Page{WidthMM: 297, HeightMM: 210, Lang: "en", Title: name}), report, stripRoom, wholeWallMM)
+		s, err := newStrip(NewInk(io.Discard, Page{WidthMM: 297, HeightMM: 210, Title: name}), report, Reader{}, stripRoom, wholeWallMM)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -389,7 +389,7 @@ func skinOf(solid geom.Solid) (places []geom.Vec) {
 func TestThePanelShowsTheBand(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
 	for name, report := range stripReports(t) {
-		s, err := newStrip(NewInk(io.Discard, Page{WidthMM: 297, HeightMM: 210, Lang: "en", Title: name}), report, stripRoom, wholeWallMM)
+		s, err := newStrip(NewInk(io.Discard, Page{WidthMM: 297, HeightMM: 210, Title: name}), report, Reader{}, stripRoom, wholeWallMM)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -14,7 +14,7 @@ func (a anatomy) sutureLine(line *placement.LineReport) {
 	if line == nil {
 		return
 	}
-	a.Group("line", "Suture line")
+	a.layer("line", "suture-line")
 	path := new(PathData)
 	points := a.linePath(line)
 	a.Path("suture-line", path.Polyline(points, true))
@@ -43,7 +43,7 @@ func (s strip) sutureLine() {
 	if s.line == nil {
 		return
 	}
-	s.layer("line", "Suture line")
+	s.layer("line", "suture-line")
 	path, corners := new(PathData), s.line.Corners
 	for i := 1; i < len(corners); i++ {
 		from, way := corners[i-1], corners[i]
@@ -81,7 +81,7 @@ func (a anatomy) lineLabel(line *placement.LineReport) Label {
 	if len(line.Reasons) > 0 {
 		worst := slices.MinFunc(line.Reasons, func(x, y placement.Reason) int { return cmp.Compare(y.Level, x.Level) })
 		if worst.Level > placement.Clear {
-			text = "Suture line: " + brief(worst.Text)
+			text = "Suture line: " + brief(worst.Text.String())
 		}
 	}
 	return Label{Lines: Fit(class, text, LabelRoomMM(leftColumn, mark(line.Verdict)), 4), Class: class, Target: a.lineTarget(line), Mark: mark(line.Verdict)}

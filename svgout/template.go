@@ -25,15 +25,15 @@ const (
 )
 
 // TemplateDrawing draws a patch laid flat, at true size, to be cut along: seen from the atrium, the way up the wall up.
-func TemplateDrawing(report *placement.Report, patch int) (*Drawing, error) {
+func TemplateDrawing(report *placement.Report, patch int, reader Reader) (*Drawing, error) {
 	if patch < 0 || patch >= len(report.Patches) {
 		return nil, fmt.Errorf("svgout: patch %d of a plan with %d", patch+1, len(report.Patches))
 	}
-	t := template{plate: plate{report: report, page: templatePage}, patch: report.Patches[patch]}
+	t := template{plate: plate{report: report, page: templatePage, Reader: reader}, patch: report.Patches[patch]}
 	if err := t.centre(); err != nil {
 		return nil, err
 	}
-	t.Ink = NewDrawing(Page{WidthMM: templatePage.W, HeightMM: templatePage.H, Lang: "en", Title: t.title(), Desc: t.describe()})
+	t.Ink = NewDrawing(Page{WidthMM: templatePage.W, HeightMM: templatePage.H, Language: reader.Language, Title: t.title(), Desc: t.describe()})
 	t.heading()
 	t.cloth()
 	t.sides()
@@ -42,7 +42,7 @@ func TemplateDrawing(report *placement.Report, patch int) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	t.Group("labels", "Labels")
+	t.layer("labels", "labels")
 	t.Labels(placed)
 	t.End()
 	t.bars()
@@ -102,7 +102,7 @@ func (t *template) describe() string {
 	for _, r := range t.patch.Reasons {
 		fmt.Fprintf(&d, " %s: it %s.", r.Level, r.Text)
 	}
-	return d.String() + " " + placement.Care
+	return d.String() + " " + t.said(placement.Care())
 }
 
 func (t *template) sizes() string {
@@ -111,7 +111,7 @@ func (t *template) sizes() string {
 }
 
 func (t *template) heading() {
-	t.Group("heading", "Heading")
+	t.layer("heading", "heading")
 	t.Text("heading", 8, 13, AnchorStart, Fit("heading", t.report.Laid.Plan.Case, templatePage.W-16, 1)[0])
 	t.TextBlock("subheading", 8, 17, AnchorStart, Fit("subheading", "Cutting template 1 : 1. Patch: "+Isolate(t.patch.Name), templatePage.W-16, 1))
 	t.TextBlock("label", 8, 24.5, AnchorStart, Fit("label", "Measure both bars below before cutting: each must be 50 mm. Seen from the atrium, which this side faces, the way up the wall up. Cut along the full line, sew along the broken one.", templatePage.W-16, 2))
@@ -120,7 +120,7 @@ func (t *template) heading() {
 
 // cloth draws the patch with its seam.
 func (t *template) cloth() {
-	t.Group("patch", "Patch with seam")
+	t.layer("patch", "patch-with-seam")
 	t.Path("patch", new(PathData).Polyline(t.papers(t.patch.Cut), true))
 	t.Path("sew-line", new(PathData).Polyline(t.papers(t.patch.Sheet.Edge()), true))
 	t.End()
@@ -128,7 +128,7 @@ func (t *template) cloth() {
 
 // sides marks where one side of the edge ends and the next begins.
 func (t *template) sides() {
-	t.Group("landmarks", "Where the sides meet")
+	t.layer("landmarks", "where-the-sides-meet")
 	if len(t.patch.Sides) > 1 {
 		for _, s := range t.patch.Sides {
 			t.Circle("commissure", t.paper(t.patch.Sheet.Points[s.From]), 0.9)
@@ -139,14 +139,14 @@ func (t *template) sides() {
 
 // ticks marks each bite across the seam.
 func (t *template) ticks() {
-	t.Group("bites", "Bites along the edge")
+	t.layer("bites", "bites-along-the-edge")
 	for _, m := range t.patch.Marks {
 		at := t.paper(m.At)
 		t.Line("rim-tick", at, t.tickEnd(m))
 		t.Circle("needle-entry", at, 0.6)
 	}
 	t.End()
-	t.Group("orientation", "Orientation")
+	t.layer("orientation", "orientation")
 	if middle := t.paper(t.middle()); t.patch.Sheet.Edge().SignedDistance(t.middle()) < -9 {
 		t.Line("axis", middle, middle.Plus(Point{0, -5}))
 		t.Line("axis", middle, middle.Plus(Point{5, 0}))
@@ -212,7 +212,7 @@ func (t *template) tickEnd(m placement.BiteMark) Point {
 
 // bars are the two scale checks, at right angles: paper may be stretched one way only.
 func (t *template) bars() {
-	t.Group("scale", "Scale check")
+	t.layer("scale", "scale-check")
 	corner := Point{18, 268}
 	for _, end := range []Point{corner.Plus(Point{scaleBarMM, 0}), corner.Plus(Point{0, -scaleBarMM})} {
 		t.Line("scale-bar", corner, end)
@@ -232,7 +232,7 @@ func (t *template) bars() {
 
 // figures says what was conserved, where the bites lie, and what the rules found.
 func (t *template) figures() {
-	t.Group("figures", "Figures and findings")
+	t.layer("figures", "figures-and-findings")
 	box, s := templateSaid, t.patch.Sheet
 	y := box.Y
 	say := func(class, text string, lines int) {
@@ -245,8 +245,8 @@ func (t *template) figures() {
 	say("label", fmt.Sprintf("Seam %.3g mm. The cloth gives %+.1f to %+.1f %%.", t.patch.SeamMM, 100*s.Shortest, 100*s.Longest), 1)
 	for _, r := range t.patch.Reasons {
 		text := fmt.Sprintf("%s: it %s.", r.Level, r.Text)
-		if r.Instead != "" {
-			text += " Instead: " + r.Instead + "."
+		if !r.Instead.IsZero() {
+			text += " Instead: " + r.Instead.String() + "."
 		}
 		say(map[placement.Level]string{placement.Clear: "label", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[r.Level], text, 4)
 	}

@@ -10,7 +10,7 @@ import (
 
 // A theme changes colours and nothing else.
 func TestThemesChangeColoursAlone(t *testing.T) {
-	drawing, err := AtrialDrawing(reportOf(t, "plan", trialPlan("Themes (invented)", "", "1", "2")), Habit{})
+	drawing, err := AtrialDrawing(reportOf(t, "plan", trialPlan("Themes (invented)", "", "1", "2")), Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,19 +27,19 @@ const (
 
 // TwoViewDrawing draws the plan twice on one sheet: as the surgeon sees it through the opened right atrium, and on the rim
 // unrolled. The same small tags stand in both, and one key tells of them.
-func TwoViewDrawing(report *placement.Report) (*Drawing, error) {
+func TwoViewDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	heart := report.Laid.Heart
-	plate := plate{report: report, page: twoPage}
+	plate := plate{report: report, page: twoPage, Reader: reader}
 	band := report.SafeDepth(0)
-	k := NewDrawing(Page{WidthMM: twoPage.W, HeightMM: twoPage.H, Lang: "en",
+	k := NewDrawing(Page{WidthMM: twoPage.W, HeightMM: twoPage.H, Language: reader.Language,
 		Title: fmt.Sprintf("%s: atrial view and the rim unrolled", report.Laid.Plan.Case), Desc: "Above, the atrial view: septum below, front above, head left, feet right. Below: " + plate.describeStrip(band)})
 	k.Rect("paper", twoPage)
 	camera, fits := cameraFor(atrialExtent(heart), twoAtrial)
 	if !fits {
 		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
-	a := anatomy{Ink: k, camera: camera, heart: heart}
-	s, err := newStrip(k, report, twoStrip, twoHighestMM*heart.Rim.LengthMM()/usualRimMM)
+	a := anatomy{Ink: k, Reader: reader, camera: camera, heart: heart}
+	s, err := newStrip(k, report, reader, twoStrip, twoHighestMM*heart.Rim.LengthMM()/usualRimMM)
 	if err != nil {
 		return nil, err
 	}
@@ -58,7 +58,7 @@ func TwoViewDrawing(report *placement.Report) (*Drawing, error) {
 
 	plate.headed(k, heart, fmt.Sprintf("Operation: %s. Atrial view %s : 1 in the plane of the rim; unrolled %s : 1 along the hinge, depth %s : 1.",
 		report.Laid.Plan.Operation, mustNumber(camera.scale), mustNumber(s.scale), mustNumber(panel.depthScale())))
-	k.Group("scale", "Orientation and scale")
+	k.layer("scale", "orientation-and-scale")
 	plate.compass(k, twoCompass)
 	for _, bar := range []struct {
 		at    Point
@@ -69,7 +69,7 @@ func TwoViewDrawing(report *placement.Report) (*Drawing, error) {
 		k.Text("axis-label", bar.at.X+10.5, bar.at.Y-2.6, AnchorMiddle, bar.text)
 	}
 	k.End()
-	k.Group("legend", "Legend")
+	k.layer("legend", "legend")
 	k.legendIn(twoLegend, s.stripSamples(plate))
 	k.End()
 	plate.footer(k)
@@ -128,7 +128,7 @@ func (s stitches) drawTagged(tags Placed) {
 	s.anatomy.draw()
 	s.sutureLine(s.line)
 	s.draw()
-	s.Group("verdicts", "Levels of the bites")
+	s.layer("verdicts", "levels-of-the-bites")
 	s.Labels(tags)
 	s.End()
 }

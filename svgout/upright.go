@@ -26,10 +26,10 @@ type upright struct {
 // UprightDrawing draws the heart as it stands in the body, head up: the opened right atrium seen from the patient's right
 // and front. It is an orthographic projection of the same model as the other views; how the valve stands in the body is
 // assumed, and the plate says so.
-func UprightDrawing(report *placement.Report) (*Drawing, error) {
+func UprightDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	heart := report.Laid.Heart
 	u := upright{edge: wallEdge(heart)}
-	u.heart, u.bites = heart, report.Bites
+	u.heart, u.bites, u.Reader = heart, report.Bites, reader
 	u.sunkMM = sunk(heart)
 	view := standing(turnedBack, tippedUp).from(rightAnteriorOblique)
 	fits := false
@@ -37,8 +37,8 @@ func UprightDrawing(report *placement.Report) (*Drawing, error) {
 		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
 	u.curtain = u.anatomy.curtain(u.edge)
-	p := plate{report: report, page: atrialPage, gaze: u.gaze}
-	u.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Lang: "en", Title: report.Laid.Plan.Case + ": upright view of the right atrium", Desc: u.describe(report)})
+	p := plate{report: report, page: atrialPage, gaze: u.gaze, Reader: reader}
+	u.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: report.Laid.Plan.Case + ": upright view of the right atrium", Desc: u.describe(report)})
 	u.Rect("paper", p.page)
 	u.picture()
 
@@ -46,7 +46,7 @@ func UprightDrawing(report *placement.Report) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	u.Group("labels", "Labels")
+	u.layer("labels", "labels")
 	u.leafletNames()
 	u.Labels(placed)
 	u.End()
@@ -102,7 +102,7 @@ func (s gaze) silhouette(e geom.Ellipsoid) []geom.Vec {
 
 func (u *upright) picture() {
 	root, hasRoot := u.root()
-	u.Group("anatomy", "Anatomy")
+	u.layer("anatomy", "anatomy")
 	if hasRoot {
 		u.smooth("aorta-area", u.papers(u.silhouette(root)), true) // behind the wall, which is drawn over it
 	}
@@ -110,7 +110,7 @@ func (u *upright) picture() {
 	u.leaflets()
 	u.septum()
 	u.End()
-	u.Group("neighbours", "Neighbours: broken where the wall hides them")
+	u.layer("neighbours", "neighbours-broken-where-the-wall-hides-them")
 	if hasRoot {
 		u.hiddenRoot(root)
 	}
@@ -131,7 +131,7 @@ func (u *upright) picture() {
 func (u *upright) rimInSpace() {
 	const samples = 160
 	const slackMM = 0.5 // the wall starts at the rim: what is nearer to it hides nothing
-	u.Group("rim", "Rim")
+	u.layer("rim", "rim")
 	line := u.heart.Rim.Sample(samples)
 	parts := u.stretches(append(line, line[0]), u.curtain, slackMM)
 	if len(parts) == 1 && !parts[0].hidden {

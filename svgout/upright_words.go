@@ -76,16 +76,16 @@ func (u *upright) describe(report *placement.Report) string {
 	for _, b := range report.Bites {
 		fmt.Fprintf(&t, " Bite %s, %s: %s.", b.Name, b.Where, b.Verdict)
 	}
-	return strings.TrimSpace(t.String()) + " " + placement.Care
+	return strings.TrimSpace(t.String()) + " " + placement.Care().String()
 }
 
 // furnish draws heading, what is assumed, orientation, scale, legend and footer.
 func (u *upright) furnish(p plate) {
 	p.headed(u.Ink, u.heart, fmt.Sprintf("Upright view, %s. Scale %s : 1 across the line of sight.", rightAnteriorOblique.said(), mustNumber(u.scale)))
-	u.Group("assumed", "What is assumed")
+	u.layer("assumed", "what-is-assumed")
 	u.Text("label-quiet", 8, 169.5, AnchorStart, fmt.Sprintf("How the valve stands in the body is assumed: %s %s. What the wall hides is broken.", turnedBack.said(), tippedUp.said()))
 	u.End()
-	u.Group("orientation", "Orientation and scale")
+	u.layer("orientation", "orientation-and-scale")
 	u.compass()
 	p.scaleBar(u.Ink, Point{231, 181}, u.scale)
 	u.End()

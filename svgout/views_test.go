@@ -13,37 +13,37 @@ func AtrialView(w io.Writer, report *placement.Report) error {
 }
 
 func AtrialViewTurned(w io.Writer, report *placement.Report, habit Habit) error {
-	drawing, err := AtrialDrawing(report, habit)
+	drawing, err := AtrialDrawing(report, Reader{Habit: habit})
 	return asSVG(w, drawing, err)
 }
 
 func StripView(w io.Writer, report *placement.Report) error {
-	drawing, err := StripDrawing(report)
+	drawing, err := StripDrawing(report, Reader{})
 	return asSVG(w, drawing, err)
 }
 
 func TwoViewPlate(w io.Writer, report *placement.Report) error {
-	drawing, err := TwoViewDrawing(report)
+	drawing, err := TwoViewDrawing(report, Reader{})
 	return asSVG(w, drawing, err)
 }
 
 func SectionView(w io.Writer, report *placement.Report, bite string) error {
-	drawing, err := SectionDrawing(report, bite)
+	drawing, err := SectionDrawing(report, bite, Reader{})
 	return asSVG(w, drawing, err)
 }
 
 func UprightView(w io.Writer, report *placement.Report) error {
-	drawing, err := UprightDrawing(report)
+	drawing, err := UprightDrawing(report, Reader{})
 	return asSVG(w, drawing, err)
 }
 
 func RepairView(w io.Writer, report *placement.Report) error {
-	drawing, err := RepairDrawing(report)
+	drawing, err := RepairDrawing(report, Reader{})
 	return asSVG(w, drawing, err)
 }
 
 func TemplateView(w io.Writer, report *placement.Report, patch int) error {
-	drawing, err := TemplateDrawing(report, patch)
+	drawing, err := TemplateDrawing(report, patch, Reader{})
 	return asSVG(w, drawing, err)
 }
 

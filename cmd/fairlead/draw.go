@@ -18,48 +18,54 @@ import (
 // view is one way to draw a plan.
 type view struct {
 	name, shows string
-	draw        func(*placement.Report, options) (*svgout.Drawing, error)
+	draw        func(*placement.Report, options, svgout.Reader) (*svgout.Drawing, error)
 }
 
 func views() []view {
 	return []view{
-		{"atrial", "as the surgeon sees it", drawAtrial},
-		{"strip", "the rim unrolled, true along the hinge, with the depth that is safe at each place", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.StripDrawing(r) }},
-		{"both", "atrial view and strip together, numbered alike", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.TwoViewDrawing(r) }},
+		{"atrial", "as the surgeon sees it", func(r *placement.Report, _ options, reader svgout.Reader) (*svgout.Drawing, error) {
+			return svgout.AtrialDrawing(r, reader)
+		}},
+		{"strip", "the rim unrolled, true along the hinge, with the depth that is safe at each place", func(r *placement.Report, _ options, reader svgout.Reader) (*svgout.Drawing, error) {
+			return svgout.StripDrawing(r, reader)
+		}},
+		{"both", "atrial view and strip together, numbered alike", func(r *placement.Report, _ options, reader svgout.Reader) (*svgout.Drawing, error) {
+			return svgout.TwoViewDrawing(r, reader)
+		}},
 		{"section", "a cut across the rim at a bite", drawSection},
-		{"upright", "the heart as it sits in the body", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.UprightDrawing(r) }},
-		{"repair", "what the repair makes of the valve, before and after", func(r *placement.Report, _ options) (*svgout.Drawing, error) { return svgout.RepairDrawing(r) }},
+		{"upright", "the heart as it sits in the body", func(r *placement.Report, _ options, reader svgout.Reader) (*svgout.Drawing, error) {
+			return svgout.UprightDrawing(r, reader)
+		}},
+		{"repair", "what the repair makes of the valve, before and after", func(r *placement.Report, _ options, reader svgout.Reader) (*svgout.Drawing, error) {
+			return svgout.RepairDrawing(r, reader)
+		}},
 		{"template", "a patch laid flat, at true size, to cut along", drawTemplate},
 	}
 }
 
-func drawAtrial(r *placement.Report, o options) (*svgout.Drawing, error) {
-	return svgout.AtrialDrawing(r, svgout.Habit{TurnDegrees: o.turn, Mirrored: o.mirror})
-}
-
 // drawSection cuts at the bite that is named, or where the plan is worst.
-func drawSection(r *placement.Report, o options) (*svgout.Drawing, error) {
+func drawSection(r *placement.Report, o options, reader svgout.Reader) (*svgout.Drawing, error) {
 	if len(r.Bites) == 0 {
 		return nil, errors.New("the plan has no bite to cut at")
 	}
 	if o.bite != "" {
-		return svgout.SectionDrawing(r, o.bite)
+		return svgout.SectionDrawing(r, o.bite, reader)
 	}
 	worst := slices.MaxFunc(r.Bites, func(a, b placement.BiteReport) int {
 		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(b.Nearest.MM, a.Nearest.MM))
 	})
-	return svgout.SectionDrawing(r, worst.Name)
+	return svgout.SectionDrawing(r, worst.Name, reader)
 }
 
 // drawTemplate draws the patch that is named, or the plan's first.
-func drawTemplate(r *placement.Report, o options) (*svgout.Drawing, error) {
+func drawTemplate(r *placement.Report, o options, reader svgout.Reader) (*svgout.Drawing, error) {
 	if len(r.Patches) == 0 {
 		return nil, errors.New("the plan has no `patches` to cut")
 	}
 	var names []string
 	for i, p := range r.Patches {
 		if o.patch == "" || o.patch == p.Name {
-			return svgout.TemplateDrawing(r, i)
+			return svgout.TemplateDrawing(r, i, reader)
 		}
 		names = append(names, p.Name)
 	}
@@ -78,8 +84,7 @@ func flagDraw(f *pflag.FlagSet, o *options) {
 	f.StringVar(&o.view, "view", views()[0].name, "`VIEW` to draw: "+strings.Join(viewNames(), ", "))
 	flagPicture(f, &o.picture)
 	f.StringVar(&o.bite, "bite", "", "`NAME` of the bite to draw the section at; the worst unless given")
-	f.Float64Var(&o.turn, "turn", 0, "turn the atrial view clockwise by `DEGREES`")
-	f.BoolVar(&o.mirror, "mirror", false, "mirror the atrial view, left for right")
+	flagReader(f, &o.reader)
 	f.StringVar(&o.patch, "patch", "", "`NAME` of the patch to draw the template of; the first unless given")
 }
 
@@ -101,8 +106,9 @@ func runDraw(s streams, o options, args []string) (int, error) {
 	if err != nil {
 		return exitWrong, err
 	}
-	if (o.turn != 0 || o.mirror) && chosen.name != "atrial" {
-		return exitWrong, usageError{fmt.Sprintf("fairlead draw: the %s view is not turned or mirrored", chosen.name), "Leave out --turn and --mirror, or draw --view atrial."}
+	reader, err := o.reader.reader("draw")
+	if err != nil {
+		return exitWrong, err
 	}
 	files, err := planFiles(args)
 	if err != nil {
@@ -121,7 +127,7 @@ func runDraw(s streams, o options, args []string) (int, error) {
 		return exitWrong, err
 	}
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
-		drawing, err := chosen.draw(report, o)
+		drawing, err := chosen.draw(report, o, reader)
 		if err != nil {
 			return worked{err: cannotDraw("draw", files[i], err)}
 		}

@@ -25,7 +25,7 @@ func runLandmarks(s streams, o options, args []string) (int, error) {
 	writeBody(&t, heart)
 	writeLandmarks(&t, heart)
 	writeParameters(&t, catalogue, heart)
-	fmt.Fprintf(&t, "\n%s\n", placement.Care)
+	fmt.Fprintf(&t, "\n%s\n", placement.Care())
 	_, err = io.WriteString(s.out, t.String())
 	return exitClear, err
 }
@@ -142,7 +142,7 @@ func heartJSON(catalogue *atlas.Catalogue, heart *atlas.Heart) any {
 		Parameters []parameterJSON `json:"parameters"`
 	}
 	for _, l := range heart.Landmarks {
-		out.Landmarks = append(out.Landmarks, landmarkJSON{l.ID, l.Label, l.Spot.AlongMM, l.Spot.OffMM, l.Spot.DeepMM,
+		out.Landmarks = append(out.Landmarks, landmarkJSON{l.ID, l.Label.String(), l.Spot.AlongMM, l.Spot.OffMM, l.Spot.DeepMM,
 			[3]float64{l.Frame.X, l.Frame.Y, l.Frame.Z}, string(l.Grade), l.Source})
 	}
 	for _, v := range heart.Values {

@@ -35,8 +35,7 @@ type options struct {
 	view    string
 	patch   string
 	bite    string
-	turn    float64
-	mirror  bool
+	reader  readerFlags
 	picture picture
 	paper   string
 	quiz    bool

@@ -85,7 +85,8 @@ func TestWrongCalls(t *testing.T) {
 		{"draw --theme neon " + band, []string{`--theme "neon" is not known`, "paper, dark, grey"}},
 		{"draw --as gif " + band, []string{`--as "gif" is not known`, "svg, pdf, png"}},
 		{"draw --as png --dpi 5 " + band, []string{"5 dots per inch", "from 10 to 2400"}},
-		{"draw --view strip --mirror " + band, []string{"the strip view is not turned or mirrored"}},
+		{"draw --turn NaN " + band, []string{"--turn NaN is no angle"}},
+		{"draw --language xx " + band, []string{`--language "xx" is not known`, "de, en"}},
 		{"draw --view section --bite none " + band, []string{`no bite "none"`}},
 		{"sheet --as png -o x " + band, []string{"not as png"}},
 		{"draw --view stripp " + band, []string{`--view "stripp" is not known`, "atrial"}},
@@ -166,7 +167,7 @@ func TestCheck(t *testing.T) {
 	}{{"band.yaml", "CLEAR", exitClear}, {"band-three-mistakes.yaml", "AVOID", exitAvoid}} {
 		file := examples + c.plan
 		table := call("", "check", file)
-		if table.code != c.code || table.err != "" || !strings.Contains(strings.SplitN(table.out, "\n", 2)[0], ": "+c.verdict) || !strings.Contains(strings.Join(strings.Fields(table.out), " "), placement.Care) {
+		if table.code != c.code || table.err != "" || !strings.Contains(strings.SplitN(table.out, "\n", 2)[0], ": "+c.verdict) || !strings.Contains(strings.Join(strings.Fields(table.out), " "), placement.Care().String()) {
 			t.Errorf("%s: %+v", c.plan, table)
 		}
 		asJSON := call("", "check", "--format", "json", file)
@@ -425,7 +426,7 @@ func TestLandmarks(t *testing.T) {
 		t.Fatal(err)
 	}
 	table, doc := call("", "landmarks"), parsed(t, call("", "landmarks", "--format", "json").out)
-	if table.code != exitClear || table.err != "" || !strings.Contains(table.out, placement.Care) {
+	if table.code != exitClear || table.err != "" || !strings.Contains(table.out, placement.Care().String()) {
 		t.Errorf("exit %d, %q", table.code, table.err)
 	}
 	listed := ids(t, doc["parameters"], "name")
@@ -472,7 +473,7 @@ func TestRules(t *testing.T) {
 	var want []string
 	for _, r := range book.Rules() {
 		want = append(want, r.ID)
-		if !strings.Contains("\n"+table.out, "\n"+r.ID+": "+r.Title+"\n") || !strings.Contains(table.out, r.Says) || !strings.Contains(table.out, r.Basis()) {
+		if !strings.Contains("\n"+table.out, "\n"+r.ID+": "+r.Title+"\n") || !strings.Contains(table.out, r.Says) || !strings.Contains(table.out, r.Basis().String()) {
 			t.Errorf("rule %s is not told whole", r.ID)
 		}
 	}

@@ -18,6 +18,7 @@ func flagSheet(f *pflag.FlagSet, o *options) {
 	f.StringVarP(&o.output, "output", "o", "", "write one PDF to `FILE`.pdf, or one SVG a page into a directory, made if need be")
 	f.StringVar(&o.picture.as, "as", "", "write `KIND` of file: svg, a page each, or pdf; by the ending of -o unless given")
 	flagTheme(f, &o.picture)
+	flagReader(f, &o.reader)
 	f.StringVar(&o.paper, "paper", svgout.Papers()[0].Name, "`PAPER` to print on: "+strings.Join(paperNames(), ", "))
 }
 
@@ -39,6 +40,10 @@ func (o options) chosenPaper() (svgout.Paper, error) {
 
 func runSheet(s streams, o options, args []string) (int, error) {
 	paper, err := o.chosenPaper()
+	if err != nil {
+		return exitWrong, err
+	}
+	reader, err := o.reader.reader("sheet")
 	if err != nil {
 		return exitWrong, err
 	}
@@ -64,7 +69,7 @@ func runSheet(s streams, o options, args []string) (int, error) {
 		return exitWrong, err
 	}
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
-		pages, err := o.picture.sheetPages(report, paper)
+		pages, err := o.picture.sheetPages(report, paper, reader)
 		if err != nil {
 			return worked{err: cannotDraw("sheet", files[i], err)}
 		}
@@ -99,8 +104,8 @@ func (p picture) writeSheet(name string, pages [][]byte, stdout io.Writer) error
 }
 
 // sheetPages are the files of a sheet: a page each, or one PDF of all.
-func (p picture) sheetPages(report *placement.Report, paper svgout.Paper) (files [][]byte, err error) {
-	sheet, err := svgout.NewSheet(report, paper)
+func (p picture) sheetPages(report *placement.Report, paper svgout.Paper, reader svgout.Reader) (files [][]byte, err error) {
+	sheet, err := svgout.NewSheet(report, paper, reader)
 	if err != nil {
 		return nil, err
 	}

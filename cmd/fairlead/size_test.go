@@ -11,7 +11,7 @@ func TestSize(t *testing.T) {
 	dilated := examples + "dilated.yaml"
 	table := call("", "size", dilated)
 	words := strings.Join(strings.Fields(table.out), " ")
-	if table.code != exitClear || table.err != "" || !strings.HasSuffix(words, placement.Care) || !strings.Contains(words, "Proposed for the aim body") {
+	if table.code != exitClear || table.err != "" || !strings.HasSuffix(words, placement.Care().String()) || !strings.Contains(words, "Proposed for the aim body") {
 		t.Errorf("exit %d, %q: %.400s", table.code, table.err, table.out)
 	}
 	for _, c := range []struct{ args, want string }{
@@ -28,7 +28,7 @@ func TestSize(t *testing.T) {
 		}
 	}
 	asJSON := call("", "size", dilated, "--format", "json")
-	if doc := parsed(t, asJSON.out); asJSON.code != exitClear || doc["format"] != placement.SizingFormat || doc["care"] != placement.Care {
+	if doc := parsed(t, asJSON.out); asJSON.code != exitClear || doc["format"] != placement.SizingFormat || doc["care"] != placement.Care().String() {
 		t.Errorf("exit %d: %.200s", asJSON.code, asJSON.out)
 	}
 	if got := call(read(t, examples+"child.yaml"), "size", "-"); got != call("", "size", examples+"child.yaml") {

@@ -16,6 +16,7 @@ func flagSlides(f *pflag.FlagSet, o *options) {
 	f.StringVarP(&o.output, "output", "o", "", "write 01.svg, 02.svg ..., notes.md and build.svg into the directory `DIR`, made if need be; several plans go into directories of their own in it")
 	f.BoolVar(&o.quiz, "quiz", false, "ask first: hide the conduction axis, the zones and the levels, then show them slide by slide")
 	flagPicture(f, &o.picture)
+	flagReader(f, &o.reader)
 }
 
 // slideSet is everything written for one plan.
@@ -28,6 +29,10 @@ type slideSet struct {
 func runSlides(s streams, o options, args []string) (int, error) {
 	if o.output == "" {
 		return exitWrong, usageError{"fairlead slides: where to? There are several slides", "Give a directory with -o."}
+	}
+	reader, err := o.reader.reader("slides")
+	if err != nil {
+		return exitWrong, err
 	}
 	files, err := planFiles(args)
 	if err != nil {
@@ -51,7 +56,7 @@ func runSlides(s streams, o options, args []string) (int, error) {
 		return exitWrong, err
 	}
 	return desk.eachReport(s, files, func(i int, report *placement.Report) worked {
-		set, err := drawSlides(report, svgout.SlideOptions{Quiz: o.quiz, Theme: svgout.Theme(o.picture.theme), Bibliography: bibliography}, o.picture)
+		set, err := drawSlides(report, svgout.SlideOptions{Reader: reader, Quiz: o.quiz, Theme: svgout.Theme(o.picture.theme), Bibliography: bibliography}, o.picture)
 		if err != nil {
 			return worked{err: cannotDraw("slides", files[i], err)}
 		}
