@@ -9,6 +9,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -122,7 +123,7 @@ func (a anatomy) landmarkLabels() (labels []Label) {
 		}
 	}
 	t := a.heart.Triangle
-	add(a.paper(a.heart.Chart.Frame(atlas.Spot{AlongMM: t.Apex.AlongMM + 0.72*(t.Tendon.AlongMM-t.Apex.AlongMM), OffMM: 0.72 * t.Tendon.OffMM})), "tendon line")
+	add(a.paper(a.heart.Chart.Frame(atlas.Spot{AlongMM: t.Apex.AlongMM + 0.72*(t.Tendon.AlongMM-t.Apex.AlongMM), OffMM: 0.72 * t.Tendon.OffMM})), a.say("name.tendon-line"))
 	for _, s := range a.heart.Structures {
 		if at, text, ok := a.structureLabel(s); ok && !named[text] {
 			add(at, text)
@@ -171,28 +172,28 @@ func (a anatomy) structureLabel(s atlas.Structure) (at Point, text string, ok bo
 	case geom.Ellipsoid:
 		if s.Kind == atlas.Aorta {
 			wall := a.nearWall(solid)
-			return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), s.Label.String(), true
+			return wall[len(wall)/4].Plus(wall[len(wall)*3/4]).Times(0.5), a.said(s.Label), true
 		}
-		return a.paper(solid.Centre), s.Label.String(), true
+		return a.paper(solid.Centre), a.said(s.Label), true
 	case geom.Tube:
 		share := map[string]float64{"bundle": 0.6, "bundle-low": 0.35, "right-extension": 0.7, "nodal-artery": 0.4, "right-coronary": 0.62}[s.ID]
 		if share == 0 || a.heart.Variant != nil && s.Kind == atlas.Conduction {
 			share = 0.5
 		}
-		return a.paper(solid.Axis[int(share*float64(len(solid.Axis)-1))]), structureName(s), true
+		return a.paper(solid.Axis[int(share*float64(len(solid.Axis)-1))]), a.structureName(s), true
 	}
 	return Point{}, "", false
 }
 
 // structureName tells the two ways of the bundle apart, with their shares.
-func structureName(s atlas.Structure) string {
+func (r Reader) structureName(s atlas.Structure) string {
 	if !s.Excludes {
-		return s.Label.String()
+		return r.said(s.Label)
 	}
 	if s.ID == "bundle" {
-		return fmt.Sprintf("bundle, apical entry (%.0f %%)", s.SharePercent)
+		return r.say("name.bundle-apical", words.Blanks{"share": words.Fixed(s.SharePercent, 0)})
 	}
-	return fmt.Sprintf("bundle, low entry (%.0f %%)", s.SharePercent)
+	return r.say("name.bundle-low", words.Blanks{"share": words.Fixed(s.SharePercent, 0)})
 }
 
 // labels says each bite's level and why; bites taken together share a label with the others of their segment and
@@ -227,11 +228,16 @@ func (s stitches) label(group []placement.BiteReport) Label {
 	})
 	class := map[placement.Level]string{placement.Clear: "label-clear", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[worst.Verdict]
 	room := LabelRoomMM(leftColumn, mark(worst.Verdict))
-	text, lines := fmt.Sprintf("%s: %s", Isolate(shortBiteName(worst.Name)), finding(worst)), 3
+	text, lines := s.biteFinding(worst), 3
 	if len(group) > 1 {
-		text, lines = fmt.Sprintf("%d bites, worst %s", len(group), text), 2
+		text, lines = s.say("bite.group", words.Blanks{"n": len(group), "worst": text}), 2
 	}
 	return Label{Lines: Fit(class, text, room, lines), Class: class, Target: s.middle(worst), Mark: mark(worst.Verdict)}
+}
+
+// biteFinding says of a bite, by its name, the shortest true thing.
+func (r Reader) biteFinding(b placement.BiteReport) string {
+	return r.say("bite.finding", words.Blanks{"bite": Isolate(shortBiteName(b.Name)), "finding": r.finding(b)})
 }
 
 // shortBiteName leaves room for the finding behind a long name.
@@ -250,24 +256,24 @@ func decisive(b placement.BiteReport) placement.Reason {
 }
 
 // finding is the shortest true thing to say of a bite: what is wrong, or how far it is from what is nearest.
-func finding(b placement.BiteReport) string {
-	if r := decisive(b); !r.Text.IsZero() {
-		return brief(r.Text.String())
+func (r Reader) finding(b placement.BiteReport) string {
+	if reason := decisive(b); !reason.Text.IsZero() {
+		return r.gist(reason.Text)
 	}
-	return fmt.Sprintf("%s mm, %s", b.Nearest.Words(), shortName(b.Nearest))
+	return r.say("bite.distance", words.Blanks{"mm": words.Number(b.Nearest.Words()), "what": r.shortName(b.Nearest)})
 }
 
 // shortName is a structure's name as short as a label wants it.
-func shortName(c placement.Clearance) string {
+func (r Reader) shortName(c placement.Clearance) string {
 	switch c.Structure {
 	case "right-coronary":
-		return "coronary"
+		return r.say("name.coronary")
 	case "right-extension":
-		return "right extension"
+		return r.say("name.right-extension")
 	case "left-extension":
-		return "left extension"
+		return r.say("name.left-extension")
 	}
-	return c.Label.String()
+	return r.said(c.Label)
 }
 
 // brief is a reason's first clause: the measurement, without its commentary.
@@ -284,11 +290,12 @@ func (s stitches) leafletNames() {
 	taken := s.taken()
 	meet := s.paper(s.meeting())
 	for _, leaf := range s.heart.Leaflets() {
-		width := MeasureIn("label-quiet", leaf.Name)
+		name := s.said(leaf.Short())
+		width := MeasureIn("label-quiet", name)
 		for _, at := range s.innerPlaces(leaf, meet) {
 			box := Box{at.X - width/2, at.Y - 3.6, width, 4.6}
 			if !crowded(box.Grow(0.8), taken) && !s.onZone(at) {
-				s.Text("label-quiet", at.X, at.Y, AnchorMiddle, leaf.Name)
+				s.Text("label-quiet", at.X, at.Y, AnchorMiddle, name)
 				break
 			}
 		}

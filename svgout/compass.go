@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // The body's directions in the frame of the valve, which the atrial view names.
@@ -21,7 +22,7 @@ func (p plate) compass(k *Ink, at Point) {
 	named := []struct {
 		word string
 		way  geom.Vec
-	}{{"head", head}, {"feet", feet}, {"front", front}, {"back", back}}
+	}{{p.say("way.head"), head}, {p.say("way.feet"), feet}, {p.say("way.front"), front}, {p.say("way.back"), back}}
 	for i := 0; i < len(named); i += 2 {
 		k.Line("axis", at.Plus(p.onPaper(named[i].way).Times(compassArmMM)), at.Plus(p.onPaper(named[i+1].way).Times(compassArmMM)))
 	}
@@ -60,11 +61,11 @@ func (k *Ink) wordBeyond(from, way Point, armMM float64, word string) {
 }
 
 // where says in a word or two where on the paper a direction of the frame leads.
-func (p plate) where(v geom.Vec) string {
+func (p plate) where(v geom.Vec) words.Said {
 	way := p.onPaper(v)
-	eighths := [...]string{"right", "below right", "below", "below left", "left", "above left", "above", "above right"}
+	eighths := [...]string{"right", "below-right", "below", "below-left", "left", "above-left", "above", "above-right"}
 	turn := math.Atan2(way.Y, way.X) / (math.Pi / 4)
-	return eighths[(int(math.Round(turn))+8)%8]
+	return words.Of("where." + eighths[(int(math.Round(turn))+8)%8])
 }
 
 // compassOf draws a cross with a word at either end of its upright, and two beneath each other at either end of its

@@ -3,7 +3,8 @@ package svgout
 import (
 	"fmt"
 	"math"
-	"strings"
+
+	"fairlead/atlas/words"
 )
 
 // Habit is how a reader is used to seeing a view: mirrored, left for right, then turned on the paper. The zero Habit
@@ -70,28 +71,30 @@ func sincosDegrees(degrees float64) (sin, cos float64) {
 	return math.Sincos(degrees * math.Pi / 180)
 }
 
-// words says what the habit does to a view: nothing for the zero Habit, else to be set behind the view's name.
-func (h Habit) words() string {
-	var said strings.Builder
-	if h.Mirrored {
-		said.WriteString(", mirrored")
+// said says what the habit does to a view: nothing for the zero Habit, else to be set behind the view's name.
+func (h Habit) said() words.Said {
+	turn := h.turn()
+	id, angle := "clockwise", tenthOfDegree(turn)
+	if turn > 180 {
+		id, angle = "anticlockwise", tenthOfDegree(360-turn)
 	}
-	switch turn := h.turn(); {
+	switch {
+	case turn == 0 && !h.Mirrored:
+		return words.Said{}
 	case turn == 0:
-	case turn <= 180:
-		fmt.Fprintf(&said, ", turned %s° clockwise", tenthOfDegree(turn))
-	default:
-		fmt.Fprintf(&said, ", turned %s° anticlockwise", tenthOfDegree(360-turn))
+		return words.Of("habit.mirrored")
+	case h.Mirrored:
+		id = "mirrored-" + id
 	}
-	return said.String()
+	return words.Of("habit."+id, words.Blanks{"angle": angle})
 }
 
-func tenthOfDegree(degrees float64) string { return mustNumber(math.Round(10*degrees) / 10) }
+func tenthOfDegree(degrees float64) words.Number { return decimal(math.Round(10*degrees) / 10) }
 
 // sense says which way round the rim runs for a reader whose view is mirrored: nothing for others.
-func (h Habit) sense() string {
+func (h Habit) sense() words.Said {
 	if !h.Mirrored {
-		return ""
+		return words.Said{}
 	}
-	return "Mirrored: clockwise runs anticlockwise here."
+	return words.Of("habit.sense")
 }

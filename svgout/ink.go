@@ -294,6 +294,9 @@ func number(v float64) (string, error) {
 	return strconv.FormatFloat(round(v), 'f', -1, 64), nil
 }
 
+// decimal is a number as precise as a coordinate, to be said.
+func decimal(v float64) words.Number { return words.Number(mustNumber(v)) }
+
 // mustNumber is number for values already known to be drawable.
 func mustNumber(v float64) string {
 	s, err := number(v)

@@ -23,12 +23,12 @@ func lookLines(look string, widthMM float64) []string { return Fit("label", look
 
 // looks draws what will be looked at, at the table, each with a box to tick and a line to write the result on, as far as
 // there is room.
-func (k *Ink) looks(looks []string, room Box) {
+func (k *Ink) looks(looks []string, room Box, heading string) {
 	if len(looks) == 0 || room.H < BlockHeight("subheading", 1)+1.5+lookHeight(looks[0], room.W) {
 		return
 	}
 	k.layer("look-at", "to-look-at-at-the-table")
-	y := k.TextBlock("subheading", room.X, room.Y, AnchorStart, []string{"At the table"}) + 1.5
+	y := k.TextBlock("subheading", room.X, room.Y, AnchorStart, []string{heading}) + 1.5
 	for _, look := range looks {
 		bottom := y + lookHeight(look, room.W)
 		if bottom > room.Bottom() {

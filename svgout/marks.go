@@ -1,5 +1,10 @@
 package svgout
 
+import (
+	"fairlead/atlas/words"
+	"fairlead/placement"
+)
+
 // Level is how a bite stands against its neighbours.
 type Level int
 
@@ -22,9 +27,9 @@ func (l Level) LineClass() string {
 	return [...]string{"", "clear-line", "caution-line", "avoid-line"}[l.known()]
 }
 
-// String is the level's word, and empty for NoLevel.
-func (l Level) String() string {
-	return [...]string{"", "clear", "caution", "avoid"}[l.known()]
+// Said is the level's word; NoLevel has none.
+func (l Level) Said() words.Said {
+	return [...]words.Said{{}, placement.Clear.Said(), placement.Caution.Said(), placement.Avoid.Said()}[l.known()]
 }
 
 func (l Level) known() Level {

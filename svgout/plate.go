@@ -1,7 +1,6 @@
 package svgout
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -9,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -21,28 +21,42 @@ type plate struct {
 }
 
 func (p plate) title() string {
-	return fmt.Sprintf("%s: atrial view of the tricuspid rim", p.report.Laid.Plan.Case)
+	return p.say("atrial.title", words.Blanks{"case": p.report.Laid.Plan.Case})
 }
 
 // describe tells a reader who cannot see the plate what it shows.
 func (p plate) describe() string {
 	var t strings.Builder
-	fmt.Fprintf(&t, "Atrial view%s: septum %s, front %s, head %s, feet %s. ", p.Habit.words(), p.where(back), p.where(front), p.where(head), p.where(feet))
-	if sense := p.Habit.sense(); sense != "" {
-		t.WriteString(sense + " ")
-	}
-	fmt.Fprintf(&t, "Verdict of the plan: %s.", p.report.Verdict)
+	t.WriteString(p.orientation() + " " + p.planVerdict())
 	for _, b := range p.report.Bites {
-		fmt.Fprintf(&t, " Bite %s, %s: %s", b.Name, b.Where, b.Verdict)
-		for _, r := range b.Reasons {
-			if r.Level > placement.Clear {
-				fmt.Fprintf(&t, "; %s", r.Text)
-			}
-		}
-		t.WriteString(".")
+		t.WriteString(" " + p.say("bite.described", words.Blanks{"bite": b.Name, "where": b.Where, "level": b.Verdict.Said(), "why": whyNotClear(b.Reasons)}))
 	}
 	t.WriteString(" " + p.said(placement.Care()))
 	return t.String()
+}
+
+// orientation says where septum, front, head and feet lie in an atrial view.
+func (p plate) orientation() string {
+	said := p.say("atrial.orientation", words.Blanks{"habit": p.Habit.said(), "septum": p.where(back), "front": p.where(front), "head": p.where(head), "feet": p.where(feet)})
+	if sense := p.Habit.sense(); !sense.IsZero() {
+		said += " " + p.said(sense)
+	}
+	return said
+}
+
+// planVerdict says the level of the whole plan.
+func (p plate) planVerdict() string {
+	return p.say("plan.verdict", words.Blanks{"level": p.report.Verdict.Said()})
+}
+
+// whyNotClear is what speaks against a bite, each behind a semicolon; nothing where nothing does.
+func whyNotClear(reasons []placement.Reason) (why words.Said) {
+	for _, r := range reasons {
+		if r.Level > placement.Clear {
+			why = words.Of("bite.why", words.Blanks{"before": why, "reason": r.Text})
+		}
+	}
+	return why
 }
 
 // furnish draws heading, orientation, scale, legend and footer.
@@ -80,7 +94,7 @@ func (p plate) headedWith(k *Ink, level Level, caption, also string) {
 	k.layer("heading", "heading")
 	room := p.page.W - 16
 	if level != NoLevel {
-		verdict := strings.ToUpper(level.String())
+		verdict := strings.ToUpper(p.said(level.Said()))
 		k.Text("heading", p.page.W-8, 12, AnchorEnd, verdict)
 		k.LevelMark(level, Point{p.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
 		room -= MeasureIn("heading", verdict) + 14
@@ -96,13 +110,19 @@ func (p plate) headedWith(k *Ink, level Level, caption, also string) {
 // caption says what the view is and how it is scaled, and what more there is to say.
 func (p plate) caption(scale float64, heart *atlas.Heart) (caption, also string) {
 	angle, _ := heart.Value("wall-angle-septal")
-	caption = fmt.Sprintf("Atrial view%s. Operation: %s. Scale %s : 1 in the plane of the rim", p.Habit.words(), p.report.Laid.Plan.Operation, mustNumber(scale))
-	shortened := fmt.Sprintf("up the septal wall shortened to %.0f %%.", 100*math.Cos(angle.Here*math.Pi/180))
-	also = strings.TrimSpace(strings.TrimSpace(p.Habit.sense()+" "+p.repairWords()) + " " + p.whose(heart))
-	if whole := caption + "; " + shortened; MeasureIn("caption", whole) <= p.page.W-16 {
+	blanks := words.Blanks{"habit": p.Habit.said(), "operation": p.report.Laid.Plan.Operation.Said(), "scale": decimal(scale)}
+	shortened := words.Of("atrial.shortened", words.Blanks{"share": words.Fixed(100*math.Cos(angle.Here*math.Pi/180), 0)})
+	also = sentences(p.said(p.Habit.sense()), p.repairWords(), p.whose(heart))
+	caption = p.said(words.Of("atrial.caption", blanks))
+	if whole := p.say("atrial.caption-whole", words.Blanks{"caption": caption, "shortened": shortened}); MeasureIn("caption", whole) <= p.page.W-16 {
 		return whole, also
 	}
-	return caption + ".", strings.TrimSpace(sentence(shortened) + " " + also)
+	return caption + ".", sentences(sentence(p.said(shortened))+".", also)
+}
+
+// sentences sets what there is to say side by side.
+func sentences(said ...string) string {
+	return strings.Join(slices.DeleteFunc(said, func(s string) bool { return s == "" }), " ")
 }
 
 // repairWords says what is worst about the plan's repair, which no bite shows: nothing where nothing is.
@@ -112,7 +132,7 @@ func (p plate) repairWords() string {
 	}
 	for _, r := range p.report.Outcome.Reasons {
 		if r.Level == p.report.Outcome.Verdict {
-			return fmt.Sprintf("The repair, %s: %s.", r.Level, strings.ReplaceAll(p.gist(r.Text), " mm2", " mm²"))
+			return p.say("plan.repair", words.Blanks{"level": r.Level.Said(), "finding": strings.ReplaceAll(p.gist(r.Text), " mm2", " mm²")})
 		}
 	}
 	return ""
@@ -130,36 +150,35 @@ func sentence(clause string) string {
 // whose says what is known of this heart besides the usual adult's: nothing for the usual adult.
 func (p plate) whose(heart *atlas.Heart) string {
 	plan := p.report.Laid.Plan
-	var said []string
+	var said []words.Said
+	if v := heart.Variant; v != nil {
+		said = append(said, v.Label)
+		if v.TopologyOnly {
+			said[0] = words.Of("heart.topology-only", words.Blanks{"variant": v.Label})
+		}
+	}
 	if heart.Body.SurfaceM2 > 0 {
-		said = append(said, fmt.Sprintf("%.2f m² (%s)", heart.Body.SurfaceM2, heart.Body.Label))
+		said = append(said, words.Of("heart.body", words.Blanks{"area": words.Fixed(heart.Body.SurfaceM2, 2), "dataset": heart.Body.Label}))
 	}
 	if plan.Contour != "" {
-		said = append(said, "rim from a contour")
+		said = append(said, words.Of("heart.contour"))
 	}
 	if measured := p.report.Figures().Measured; measured > 0 {
-		said = append(said, fmt.Sprintf("%d measured", measured))
+		said = append(said, words.Of("heart.measured", words.Blanks{"n": measured}))
 	}
 	if plan.Stretch != "" {
-		said = append(said, "rim stretched: "+plan.Stretch)
+		said = append(said, words.Of("heart.stretched", words.Blanks{"pattern": plan.Stretch}))
 	}
 	if heart.Valve.Leaflets > 0 && heart.Valve.Leaflets != 3 {
-		said = append(said, fmt.Sprintf("%d leaflets", heart.Valve.Leaflets))
+		said = append(said, words.Of("heart.leaflets", words.Blanks{"n": heart.Valve.Leaflets}))
 	}
 	if heart.Valve.Cleft {
-		said = append(said, "cleft anterior leaflet")
-	}
-	if v := heart.Variant; v != nil {
-		text := p.said(v.Label)
-		if v.TopologyOnly {
-			text += " (only topology published; distances assumed)"
-		}
-		said = append([]string{text}, said...)
+		said = append(said, words.Of("heart.cleft"))
 	}
 	if len(said) == 0 {
 		return ""
 	}
-	return "This heart: " + strings.Join(said, "; ") + "."
+	return p.say("heart.this", words.Blanks{"what": words.Semicolons(said...)})
 }
 
 // scaleBarMM is the length of the bar on paper: a print at true size is proved by laying a ruler on it.
@@ -173,8 +192,8 @@ func (p plate) scaleBar(k *Ink, at Point, scale float64) {
 		k.Line("scale-bar", Point{x, at.Y - 1.4}, Point{x, at.Y})
 	}
 	k.Text("axis-label", at.X, at.Y-2.6, AnchorStart, "0")
-	k.Text("axis-label", end.X, at.Y-2.6, AnchorEnd, fmt.Sprintf("%.3g mm of heart", scaleBarMM/scale))
-	k.Text("axis-label", at.X, at.Y+4.2, AnchorStart, "the bar is 50 mm on paper at 100 %")
+	k.Text("axis-label", end.X, at.Y-2.6, AnchorEnd, p.say("scale.bar", words.Blanks{"mm": words.Short(scaleBarMM/scale, 3)}))
+	k.Text("axis-label", at.X, at.Y+4.2, AnchorStart, p.say("scale.check"))
 }
 
 // heartTicks are the marks of the bar: every 5 mm of heart, or every 1, 10 or 20 where that is too close or too far,
@@ -211,10 +230,10 @@ func (p plate) legendFrom(k *Ink, first Point, right float64) float64 {
 		x += width
 	}
 	for _, level := range []placement.Level{placement.Clear, placement.Caution, placement.Avoid} {
-		next(func(at Point) { k.LevelMark(mark(level), at, 3.4) }, level.String())
+		next(func(at Point) { k.LevelMark(mark(level), at, 3.4) }, p.said(level.Said()))
 	}
 	if p.hasPledgets() {
-		next(func(at Point) { k.Rect("pledget", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, "pledget")
+		next(func(at Point) { k.Rect("pledget", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, p.say("legend.pledget"))
 	}
 	swatch := func(class string) func(Point) {
 		return func(at Point) { k.Rect(class, Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }
@@ -223,33 +242,33 @@ func (p plate) legendFrom(k *Ink, first Point, right float64) float64 {
 		k.smoothLine("thread-hidden", at.Plus(Point{-3, 0}), at.Plus(Point{3, 0}))
 		k.Circle("needle-entry", at.Plus(Point{-3, 0}), 0.75)
 		k.Circle("needle-exit", at.Plus(Point{3, 0}), 0.75)
-	}, "needle in, under the surface, out")
+	}, p.say("legend.needle"))
 	if p.report.Line != nil {
-		next(func(at Point) { k.smoothLine("suture-line", at.Plus(Point{-4, 0}), at.Plus(Point{3.4, 0})) }, "suture line")
+		next(func(at Point) { k.smoothLine("suture-line", at.Plus(Point{-4, 0}), at.Plus(Point{3.4, 0})) }, p.say("legend.suture-line"))
 	}
 	for _, zone := range p.usualZones() {
 		next(func(at Point) {
 			k.Zone(zone.class, []Point{{at.X - 3, at.Y - 1.6}, {at.X + 3, at.Y - 1.6}, {at.X + 3, at.Y + 1.6}, {at.X - 3, at.Y + 1.6}}, false)
-		}, zone.text)
+		}, p.said(zone.text))
 	}
-	next(swatch("node-area"), "conduction axis, beneath")
-	next(swatch("bundle-low-area"), "bundle, less common way")
-	next(swatch("coronary-area"), "arteries, beneath")
+	next(swatch("node-area"), p.say("legend.axis"))
+	next(swatch("bundle-low-area"), p.say("legend.bundle-low"))
+	next(swatch("coronary-area"), p.say("legend.arteries"))
 	k.End()
 	return y
 }
 
 type zoneKey struct {
 	class Zone
-	text  string
+	text  words.Said
 }
 
 // usualZones are the zones the legend names; in a malformed heart they mean something else, which their labels say.
 func (p plate) usualZones() []zoneKey {
 	if p.report.Laid.Heart.Variant != nil {
-		return []zoneKey{{TriangleApical, "keep out"}, {TriangleBasal, "only with reason"}, {VentricularSide, "ventricular side, keep off"}}
+		return []zoneKey{{TriangleApical, words.Of("legend.keep-out")}, {TriangleBasal, words.Of("legend.only-with-reason")}, {VentricularSide, words.Of("legend.keep-off")}}
 	}
-	return []zoneKey{{TriangleApical, "apical half"}, {TriangleBasal, "basal half"}, {Fibrous, "fibrous body"}, {VentricularSide, "ventricular side"}}
+	return []zoneKey{{TriangleApical, words.Of("legend.apical-half")}, {TriangleBasal, words.Of("legend.basal-half")}, {Fibrous, words.Of("legend.fibrous-body")}, {VentricularSide, words.Of("legend.ventricular-side")}}
 }
 
 func (p plate) hasPledgets() bool {
@@ -262,12 +281,16 @@ func (k *Ink) smoothLine(class string, from, to Point) {
 	k.Path(class, new(PathData).Polyline([]Point{from, to}, false))
 }
 
+// made says what a drawing was made from.
+func (p plate) made() string {
+	return p.say("footer.made", words.Blanks{"plan": p.report.Laid.Plan.Digest, "atlas": p.report.Laid.AtlasDigest, "format": placement.FileVersion})
+}
+
 // footer says what the plate rests on, and the caution.
 func (p plate) footer(k *Ink) {
 	k.layer("footer", "provenance-and-caution")
 	f := p.report.Figures()
-	line := fmt.Sprintf("Figures: %d published, %d from memory, %d assumed, %d measured. Plan %s, atlas %s, format %d.",
-		f.Published, f.Memory, f.Assumption, f.Measured, p.report.Laid.Plan.Digest, p.report.Laid.AtlasDigest, placement.FileVersion)
+	line := sentences(p.say("footer.figures", words.Blanks{"published": f.Published, "memory": f.Memory, "assumed": f.Assumption, "measured": f.Measured}), p.made())
 	lines := append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", p.said(placement.Care()), p.page.W-16, 2)...)
 	k.TextBlock("footnote", 8, p.page.H-6-BlockHeight("footnote", len(lines)), AnchorStart, lines)
 	k.End()

@@ -309,7 +309,7 @@ func (r repairPlate) words() {
 	free := r.wordsIn.Bottom() - y - 2.5
 	room := min(looksHeight(looks, r.wordsIn.W), max(free-r.findingsHeight(), leastLooksMM)) // findings come first
 	bottom := r.findings(y+2.5, r.wordsIn.Bottom()-room)
-	r.looks(looks, Box{r.wordsIn.X, bottom + 2, r.wordsIn.W, r.wordsIn.Bottom() - bottom - 2})
+	r.looks(looks, Box{r.wordsIn.X, bottom + 2, r.wordsIn.W, r.wordsIn.Bottom() - bottom - 2}, r.say("looks.heading"))
 }
 
 // Where the columns of the two tables end, mm from their left.

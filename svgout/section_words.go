@@ -35,7 +35,7 @@ func (s *section) describe() string {
 		if !s.shown(n) {
 			where = "not met by this cut"
 		}
-		fmt.Fprintf(&t, " %s: %s, %s.", sentence(structureName(n.Structure)), s.distanceWords(n), where)
+		fmt.Fprintf(&t, " %s: %s, %s.", sentence(s.structureName(n.Structure)), s.distanceWords(n), where)
 	}
 	t.WriteString(" How thick the wall is, is not known. " + placement.Care().String())
 	return t.String()
@@ -166,7 +166,7 @@ func (s *section) labels() (labels []Label) {
 		if drawn {
 			at = s.paper(d.from.Lerp(d.to, 0.5))
 		}
-		add("label", at, structureName(n.Structure)+": "+s.distanceHere(n, drawn))
+		add("label", at, s.structureName(n.Structure)+": "+s.distanceHere(n, drawn))
 	}
 	return append(labels, s.needleLabels()...)
 }
@@ -292,7 +292,7 @@ func (s *section) notMet(lines int) []string {
 	var said []string
 	for _, n := range s.neighbours {
 		if !s.shown(n) {
-			said = append(said, structureName(n.Structure)+", "+s.distanceWords(n))
+			said = append(said, s.structureName(n.Structure)+", "+s.distanceWords(n))
 		}
 	}
 	for named := len(said); named > 0; named-- {

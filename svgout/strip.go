@@ -133,7 +133,7 @@ func (p plate) describeStrip(band placement.SafeBand) string {
 	}
 	for _, x := range (unrolled{heart: heart}).lookBeneath() {
 		if x.Kind == atlas.Conduction {
-			fmt.Fprintf(&t, " %s: its middle %s.", structureName(x.Structure), x.depthWords())
+			fmt.Fprintf(&t, " %s: its middle %s.", p.structureName(x.Structure), x.depthWords())
 		}
 	}
 	fmt.Fprintf(&t, " Safe depth straight in at the hinge: %s", leastWords(heart, band))

@@ -48,7 +48,7 @@ func (t keyTable) entries(tags []tag, named bool, maxLines int) ([]keyEntry, boo
 // words say what was found of a tag's bites, after the name where the number is not the name.
 func (f tag) words(named bool, roomMM float64) string {
 	b := f.worst()
-	text, called := finding(b), f.number
+	text, called := Reader{}.finding(b), f.number
 	if named {
 		called = Clip(clean(b.Name), roomMM-MeasureIn("legend", ":"), Lettering("legend").SizeMM, false)
 	}

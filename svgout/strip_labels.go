@@ -104,8 +104,8 @@ func (s strip) anatomyNames() (names []anatomyName) {
 		if x.Kind == atlas.NodalArtery || x.Kind == atlas.Conduction && !x.Excludes && !isNode(x.Structure) {
 			rank = 2
 		}
-		if at, ok := s.namedAt(x); ok && !zones[structureName(x.Structure)] {
-			add(at, structureName(x.Structure), x.depthWords(), rank)
+		if at, ok := s.namedAt(x); ok && !zones[s.structureName(x.Structure)] {
+			add(at, s.structureName(x.Structure), x.depthWords(), rank)
 		}
 	}
 	tendon := s.tendon()

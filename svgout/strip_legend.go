@@ -3,6 +3,7 @@ package svgout
 import (
 	"slices"
 
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -57,7 +58,7 @@ func (s strip) stripSamples(p plate) []keySample {
 				s.Path(part.class+"-hatch", Hatch(corners(beside), angle, bandPitchMM))
 			}
 			s.Path("axis", new(PathData).Polyline(corners(beside), true))
-		}, level.String(), 4})
+		}, level.Said().String(), 4})
 	}
 	samples = append(samples, keySample{func(at Point) {
 		s.Path("thread-hidden", new(PathData).Polyline([]Point{at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})}, false))
@@ -68,7 +69,7 @@ func (s strip) stripSamples(p plate) []keySample {
 		samples = append(samples, keySample{swatch("pledget"), "pledget", 0})
 	}
 	for _, zone := range s.zoneWords() {
-		samples = append(samples, keySample{func(at Point) { s.Zone(zone.class, corners(at), false) }, zone.text, 0})
+		samples = append(samples, keySample{func(at Point) { s.Zone(zone.class, corners(at), false) }, zone.text.String(), 0})
 	}
 	samples = append(samples, keySample{swatch("node-area"), "conduction axis, beneath", 0})
 	if slices.ContainsFunc(s.heart.Structures, lessCommon) {
@@ -82,8 +83,8 @@ func (s strip) stripSamples(p plate) []keySample {
 
 // zoneWords are the zones that the strip draws and the legend names: by short words in the usual heart, in a malformed
 // one by what they are there.
-func (s strip) zoneWords() (words []zoneKey) {
-	usual := map[Zone]string{TriangleApical: "apical half", TriangleBasal: "basal half", Fibrous: "fibrous body", VentricularSide: "ventricular side"}
+func (s strip) zoneWords() (keys []zoneKey) {
+	usual := map[Zone]words.Said{TriangleApical: words.Of("legend.apical-half"), TriangleBasal: words.Of("legend.basal-half"), Fibrous: words.Of("legend.fibrous-body"), VentricularSide: words.Of("legend.ventricular-side")}
 	for _, drawn := range slices.Backward(drawnZones) {
 		zone, there := s.heart.Zone(drawn.id)
 		if !there {
@@ -91,9 +92,9 @@ func (s strip) zoneWords() (words []zoneKey) {
 		}
 		text := usual[drawn.class]
 		if s.heart.Variant != nil && drawn.class != Fibrous {
-			text = zone.Label.String()
+			text = zone.Label
 		}
-		words = append(words, zoneKey{drawn.class, text})
+		keys = append(keys, zoneKey{drawn.class, text})
 	}
-	return words
+	return keys
 }

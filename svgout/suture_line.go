@@ -2,10 +2,10 @@ package svgout
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -77,11 +77,11 @@ func partedAt(from, way, low, high float64) []wayPart {
 // lineLabel names the line and what is worst about it, where it passes the nodal triangle.
 func (a anatomy) lineLabel(line *placement.LineReport) Label {
 	class := levelLetters(line.Verdict)
-	text := fmt.Sprintf("Suture line, %.0f mm round", line.LengthMM)
+	text := a.say("line.round", words.Blanks{"mm": words.Fixed(line.LengthMM, 0)})
 	if len(line.Reasons) > 0 {
 		worst := slices.MinFunc(line.Reasons, func(x, y placement.Reason) int { return cmp.Compare(y.Level, x.Level) })
 		if worst.Level > placement.Clear {
-			text = "Suture line: " + brief(worst.Text.String())
+			text = a.say("line.finding", words.Blanks{"finding": a.gist(worst.Text)})
 		}
 	}
 	return Label{Lines: Fit(class, text, LabelRoomMM(leftColumn, mark(line.Verdict)), 4), Class: class, Target: a.lineTarget(line), Mark: mark(line.Verdict)}

@@ -48,7 +48,7 @@ func TemplateDrawing(report *placement.Report, patch int, reader Reader) (*Drawi
 	t.bars()
 	t.figures()
 	top := t.cut.Bottom() + templateAboveMM + 8
-	t.looks(t.report.Laid.Plan.Looks, Box{X: 18, Y: top, W: templatePage.W - 36, H: templateSaid.Y - 6 - top})
+	t.looks(t.report.Laid.Plan.Looks, Box{X: 18, Y: top, W: templatePage.W - 36, H: templateSaid.Y - 6 - top}, t.say("looks.heading"))
 	t.footer(t.Ink)
 	return t.Finish()
 }
