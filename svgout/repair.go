@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -20,22 +21,21 @@ var (
 )
 
 // RepairDrawing draws what the repair makes of the valve: the rim before, ghosted, behind the rim after, at one scale and
-// with the septum in place, and what each stretch of rim gives up.
+// with the septum in place, turned or mirrored to the reader's habit, and what each stretch of rim gives up.
 func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	if report.Outcome == nil {
 		return nil, errors.New("svgout: the plan has no `repair` to draw")
 	}
-	r := repairPlate{plate: plate{report: report, page: repairPage, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
-	before, fits := cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
+	before, fits := reader.Habit.of(downTheValve).cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
 	if !fits {
 		return nil, errors.New("svgout: this heart is too large for the plate")
 	}
+	r := repairPlate{plate: plate{report: report, page: repairPage, gaze: before.gaze, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
 	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Language: reader.Language, Title: r.title(), Desc: r.describe()})
-	r.Ink = k
-	r.before = anatomy{Ink: k, Reader: reader, camera: before, heart: report.Laid.Heart}
-	r.after = r.before
-	r.after.heart = repaired(report)
-	r.after.over = before.over.Sub(r.outcome.Gathered.Shift)
+	r.on(k, before)
 
 	r.heading()
 	r.ghost()
@@ -50,6 +50,15 @@ func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	r.words()
 	r.footer(k)
 	return k.Finish()
+}
+
+// on has the plate drawn on a page, the valve before and after through one camera: it stands still over the septum.
+func (r *repairPlate) on(k *Ink, before camera) {
+	r.Ink = k
+	r.before = anatomy{Ink: k, Reader: r.Reader, camera: before, heart: r.report.Laid.Heart}
+	r.after = r.before
+	r.after.heart = repaired(r.report)
+	r.after.over = before.over.Sub(before.seen(r.outcome.Gathered.Shift))
 }
 
 // repaired is the heart with the rim after, for drawing.
@@ -69,33 +78,32 @@ type repairPlate struct {
 }
 
 func (r repairPlate) title() string {
-	return fmt.Sprintf("%s: the valve before and after the repair", r.report.Laid.Plan.Case)
+	return r.say("repair.title", words.Blanks{"case": r.report.Laid.Plan.Case})
 }
 
 func (r repairPlate) describe() string {
-	var t strings.Builder
-	fmt.Fprintf(&t, "Atrial view of the rim before and after the repair, the septum in place. Verdict of the repair: %s.", r.outcome.Verdict)
+	said := []string{r.say("repair.described", words.Blanks{"habit": r.Habit.said(), "level": r.outcome.Verdict.Said()}), r.turnedWords()}
 	for _, s := range r.outcome.Sizes() {
-		fmt.Fprintf(&t, " %s %s, after %s%s.", s.Label, sized(s.Before, s.Unit), sized(s.After, s.Unit), unitWord(s.Unit))
+		said = append(said, r.said(words.Of("repair.size-described."+s.Unit, words.Blanks{"size": s.Label, "before": sized(s.Before, s.Unit), "after": sized(s.After, s.Unit)})))
 	}
 	for _, reason := range r.outcome.Reasons {
-		fmt.Fprintf(&t, " %s: it %s.", reason.Level, reason.Text)
+		said = append(said, r.levelled(reason))
 	}
-	return t.String() + " " + r.said(placement.Care())
+	return sentences(append(said, r.said(placement.Care()))...)
+}
+
+// turnedWords say where septum, front, head and feet lie in a view that is not as usual: nothing of one that is.
+func (r repairPlate) turnedWords() string {
+	if r.Habit.said().IsZero() {
+		return ""
+	}
+	said := r.say("repair.orientation", words.Blanks{"septum": r.where(back), "front": r.where(front), "head": r.where(head), "feet": r.where(feet)})
+	return sentences(said, r.said(r.Habit.sense()))
 }
 
 func (r repairPlate) heading() {
-	r.layer("heading", "heading")
-	verdict := strings.ToUpper(r.outcome.Verdict.String())
-	r.Text("heading", r.page.W-8, 12, AnchorEnd, verdict)
-	r.LevelMark(mark(r.outcome.Verdict), Point{r.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
-	room := r.page.W - 30 - MeasureIn("heading", verdict)
-	r.Text("heading", 8, 12, AnchorStart, Fit("heading", r.report.Laid.Plan.Case, room, 1)[0])
-	r.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("The repair, before and after. Operation: %s. Scale %s : 1 in the plane of the rim.", r.report.Laid.Plan.Operation, mustNumber(r.before.scale)))
-	if whose := r.whose(r.report.Laid.Heart); whose != "" {
-		r.Text("label-quiet", 8, 24.6, AnchorStart, Fit("label-quiet", whose, r.page.W-16, 1)[0])
-	}
-	r.End()
+	caption := r.say("repair.caption", words.Blanks{"habit": r.Habit.said(), "operation": r.report.Laid.Plan.Operation.Said(), "scale": decimal(r.before.scale)})
+	r.headedWith(r.Ink, mark(r.outcome.Verdict), caption, sentences(r.said(r.Habit.sense()), r.whose(r.report.Laid.Heart)))
 }
 
 // ghost draws the rim before.
@@ -142,16 +150,26 @@ func (r repairPlate) leafletNames(leaflets []atlas.Leaflet) {
 		lines = append(lines, r.after.hinge(l.FromMM, l.ForMM)...)
 	}
 	for _, l := range leaflets {
-		width := MeasureIn("label-quiet", l.Name)
+		name := r.said(leafletShort(l.Name))
+		width := MeasureIn("label-quiet", name)
 		for _, in := range []float64{0.45, 0.55, 0.35, 0.65, 0.25} {
 			hinge := r.after.paper(r.after.heart.Rim.At(l.FromMM + l.ForMM/2))
 			at := hinge.Plus(meet.Minus(hinge).Times(in)).Plus(Point{0, 1.3})
 			if box := (Box{at.X - width/2, at.Y - 3.6, width, 4.6}); !crowded(box.Grow(0.8), lines) {
-				r.Text("label-quiet", at.X, at.Y, AnchorMiddle, l.Name)
+				r.Text("label-quiet", at.X, at.Y, AnchorMiddle, name)
 				break
 			}
 		}
 	}
+}
+
+// leafletShort is what a leaflet of the repaired valve is called: the valve's own, or a part of it.
+func leafletShort(name string) words.Said {
+	part, of, parted := strings.Cut(name, " ")
+	if parted && (part == "first" || part == "second") {
+		return words.Of("repair.leaflet."+part, words.Blanks{"leaflet": leafletShort(of)})
+	}
+	return atlas.Leaflet{Name: name}.Short()
 }
 
 // Half the breadth a device is drawn with, mm of heart: a convention of the drawing.
@@ -239,7 +257,7 @@ func (r repairPlate) reductions() {
 			continue
 		}
 		r.Path("reduction", new(PathData).Polyline(r.bar(i, barFullMM*less/100), true))
-		text := fmt.Sprintf("%.0f %%", less)
+		text := r.percent(words.Fixed(less, 0))
 		middle, out := r.besideRim(i.FromMM+i.ForMM/2, 0)
 		width := MeasureIn("number", text)
 		at := middle.Plus(out.Times(barOffMM + barFullMM*less/100 + 1.6 + math.Abs(out.X)*width/2 + math.Abs(out.Y)*1.6)).Plus(Point{0, 1.3})
@@ -275,7 +293,11 @@ func (r repairPlate) besideRim(alongMM, offMM float64) (at, out Point) {
 	rim := r.before.heart.Rim
 	at = r.before.paper(rim.At(alongMM))
 	way := r.before.paper(rim.At(alongMM + 0.05)).Minus(r.before.paper(rim.At(alongMM - 0.05))).unit()
-	return at.Plus(Point{way.Y, -way.X}.Times(offMM)), Point{way.Y, -way.X}
+	out = Point{way.Y, -way.X}
+	if r.Habit.Mirrored { // the rim runs the other way round
+		out = Point{-way.Y, way.X}
+	}
+	return at.Plus(out.Times(offMM)), out
 }
 
 // key says what the lines mean.
@@ -290,14 +312,14 @@ func (r repairPlate) key() {
 	line := func(class string) func(Point) {
 		return func(at Point) { r.Line(class, at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})) }
 	}
-	next(line("ghost"), "rim before")
-	next(line("rim"), "rim after")
+	next(line("ghost"), r.say("repair.key.before"))
+	next(line("rim"), r.say("repair.key.after"))
 	if _, _, _, there := r.held(); there {
 		next(func(at Point) {
 			r.Band("device", new(PathData).Polyline([]Point{at.Plus(Point{-2, 0}), at.Plus(Point{2, 0})}, false), 3)
-		}, "device")
+		}, r.say("repair.key.device"))
 	}
-	next(func(at Point) { r.Rect("reduction", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, "length given up by a stretch")
+	next(func(at Point) { r.Rect("reduction", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, r.say("repair.key.given-up"))
 	r.End()
 }
 
@@ -331,22 +353,22 @@ const rowMM = 4.9
 func (r repairPlate) sizes(top float64) (bottom float64) {
 	r.layer("sizes", "sizes-before-and-after")
 	y := top + 4
-	r.row("legend-heading", y, sizeColumns, "", "before", "after", "change", "z after")
+	r.row("legend-heading", y, sizeColumns, "", r.say("repair.column.before"), r.say("repair.column.after"), r.say("repair.column.change"), r.say("repair.column.z"))
 	for _, s := range r.outcome.Sizes() {
 		y += rowMM
-		z := ""
+		z := words.Number("")
 		if s.ZAfter != nil {
-			z = fmt.Sprintf("%+.1f", s.ZAfter.Z)
+			z = signed(s.ZAfter.Z, 1)
 		}
-		r.row("label", y, sizeColumns, r.said(s.Label)+unitWord(s.Unit), sized(s.Before, s.Unit), sized(s.After, s.Unit), change(s), z)
+		r.row("label", y, sizeColumns, r.said(words.Of("repair.size."+s.Unit, words.Blanks{"size": s.Label})), r.number(sized(s.Before, s.Unit)), r.number(sized(s.After, s.Unit)), r.change(s), r.number(z))
 		if s.Name == "rim-area" && r.outcome.SurfaceM2 > 0 {
 			y += rowMM
-			r.row("label-quiet", y, sizeColumns, "per m² of body", sized(r.outcome.Indexed(s.Before), "mm2"), sized(r.outcome.Indexed(s.After), "mm2"))
+			r.row("label-quiet", y, sizeColumns, r.say("repair.indexed"), r.number(sized(r.outcome.Indexed(s.Before), "mm2")), r.number(sized(r.outcome.Indexed(s.After), "mm2")))
 		}
 	}
 	y = r.TextBlock("label", r.wordsIn.X, y+2.2, AnchorStart, Fit("label", r.leftWords(), r.wordsIn.W, 2))
 	if by := r.zBy(); by != "" {
-		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", "z by "+by+".", r.wordsIn.W, 1))
+		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", r.say("repair.z-by", words.Blanks{"by": by}), r.wordsIn.W, 1))
 	}
 	r.End()
 	return y
@@ -354,7 +376,7 @@ func (r repairPlate) sizes(top float64) (bottom float64) {
 
 // leftWords says how much of the predicted area is left.
 func (r repairPlate) leftWords() string {
-	return fmt.Sprintf("Left: %.0f %% of the %.0f mm² expected (%s).", math.Floor(r.outcome.SharePercent()), r.outcome.Predicted.MM2, r.outcome.Predicted.By)
+	return r.say("repair.left", words.Blanks{"share": words.Fixed(math.Floor(r.outcome.SharePercent()), 0), "area": words.Fixed(r.outcome.Predicted.MM2, 0), "by": r.outcome.Predicted.By})
 }
 
 func (r repairPlate) sizesHeight() float64 {
@@ -384,10 +406,10 @@ func (r repairPlate) zBy() string {
 func (r repairPlate) cover(top float64) (bottom float64) {
 	r.layer("cover", "leaflets-over-the-orifice")
 	y := top + 4
-	r.row("legend-heading", y, coverColumns, "leaflet, mm", "height", "must reach", "left to meet")
+	r.row("legend-heading", y, coverColumns, r.say("repair.column.leaflet"), r.say("repair.column.height"), r.say("repair.column.reach"), r.say("repair.column.left"))
 	for _, l := range r.outcome.Leaflets {
 		y += rowMM
-		r.row("label", y, coverColumns, Fit("label", l.Name, 48, 1)[0], fmt.Sprintf("%.1f", l.HeightMM), fmt.Sprintf("%.1f", l.ReachMM), fmt.Sprintf("%.1f", l.CoverMM()))
+		r.row("label", y, coverColumns, Fit("label", r.said(leafletShort(l.Name)), 48, 1)[0], r.number(words.Fixed(l.HeightMM, 1)), r.number(words.Fixed(l.ReachMM, 1)), r.number(words.Fixed(l.CoverMM(), 1)))
 	}
 	r.End()
 	return y + 1
@@ -404,23 +426,36 @@ type findingLines struct {
 }
 
 func (r repairPlate) found() []findingLines {
-	return foundIn(r.outcome.Reasons, r.wordsIn.W-6, 5)
+	return r.foundIn(r.outcome.Reasons, r.wordsIn.W-6, 5)
 }
 
 // foundIn is what the rules found, worst first, each in at most so many lines; 0 sets no bound.
-func foundIn(reasons []placement.Reason, widthMM float64, most int) (found []findingLines) {
+func (r Reader) foundIn(reasons []placement.Reason, widthMM float64, most int) (found []findingLines) {
 	reasons = slices.Clone(reasons)
 	slices.SortStableFunc(reasons, func(a, b placement.Reason) int { return cmp.Compare(b.Level, a.Level) })
 	for _, reason := range reasons {
 		class := map[placement.Level]string{placement.Clear: "label-quiet", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[reason.Level]
-		text := strings.ReplaceAll(sentence(reason.Text.String()), " mm2", " mm²") + "."
-		if !reason.Instead.IsZero() {
-			text += " Instead: " + reason.Instead.String() + "."
-		}
+		text := sentences(sentence(squareMM(r.said(reason.Text)))+".", r.instead(reason))
 		found = append(found, findingLines{class, reason.Level, Fit(class, text, widthMM, most)})
 	}
 	return found
 }
+
+// instead says what to do instead, in a sentence of its own: nothing where there is nothing to mend.
+func (r Reader) instead(reason placement.Reason) string {
+	if reason.Instead.IsZero() {
+		return ""
+	}
+	return r.say("finding.instead", words.Blanks{"instead": reason.Instead})
+}
+
+// levelled says a finding with its level, in a sentence.
+func (r Reader) levelled(reason placement.Reason) string {
+	return r.say("finding.level", words.Blanks{"level": reason.Level.Said(), "finding": reason.Text})
+}
+
+// squareMM writes the unit as lettering can and tables cannot.
+func squareMM(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
 
 func (r repairPlate) findingsHeight() (height float64) {
 	for _, f := range r.found() {
@@ -435,12 +470,12 @@ func (r repairPlate) findings(top, bottom float64) float64 {
 	defer r.End()
 	y, found := top, r.found()
 	if len(found) == 0 {
-		return r.TextBlock("label", r.wordsIn.X, y, AnchorStart, []string{"The rules find nothing against it."})
+		return r.TextBlock("label", r.wordsIn.X, y, AnchorStart, []string{r.say("repair.nothing-found")})
 	}
 	for i, f := range found {
 		end, more := y+BlockHeight(f.class, len(f.lines)), len(found)-i
 		if end > bottom || more > 1 && end > bottom-5 {
-			return r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, []string{fmt.Sprintf("And %d more: see the table.", more)})
+			return r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, []string{r.say("repair.more", words.Blanks{"n": more})})
 		}
 		if f.level > placement.Clear {
 			r.LevelMark(mark(f.level), Point{r.wordsIn.X + 1.9, y + 2.2}, 3.4)
@@ -450,30 +485,40 @@ func (r repairPlate) findings(top, bottom float64) float64 {
 	return y
 }
 
-// sized says a size in its unit, without it.
-func sized(value float64, unit string) string {
+// sized is a size in its unit.
+func sized(value float64, unit string) words.Number {
 	switch {
 	case math.IsInf(value, 0) || math.IsNaN(value):
 		return "-"
 	case unit == "mm2":
-		return fmt.Sprintf("%.0f", value)
+		return words.Fixed(value, 0)
 	case unit == "1":
-		return fmt.Sprintf("%.2f", value)
+		return words.Fixed(value, 2)
 	}
-	return fmt.Sprintf("%.1f", value)
+	return words.Fixed(value, 1)
 }
 
-func unitWord(unit string) string {
-	return map[string]string{"mm": ", mm", "mm2": ", mm²", "1": ""}[unit]
+// signed is a number with its sign, plus or minus.
+func signed(x float64, digits int) words.Number {
+	return words.Number(fmt.Sprintf("%+.*f", digits, x))
+}
+
+// number says a number by itself, as a cell of a table does.
+func (r Reader) number(n words.Number) string { return r.Language.Number(n) }
+
+func (r Reader) mm(n words.Number) string { return r.say("unit.mm", words.Blanks{"number": n}) }
+
+func (r Reader) percent(n words.Number) string {
+	return r.say("unit.percent", words.Blanks{"number": n})
 }
 
 // change says by how much a size is less or more, as a share of what it was.
-func change(s placement.Size) string {
+func (r Reader) change(s placement.Size) string {
 	if math.IsInf(s.Before, 0) || math.IsInf(s.After, 0) {
 		return ""
 	}
 	if less := s.LessPercent(); math.Abs(less) >= 0.5 {
-		return fmt.Sprintf("%+.0f %%", -less)
+		return r.percent(signed(-less, 0))
 	}
-	return "0 %"
+	return r.percent("0")
 }
