@@ -3,10 +3,8 @@ package svgout
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/words"
@@ -29,22 +27,22 @@ func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	if err := reader.Habit.check(); err != nil {
 		return nil, err
 	}
-	before, fits := reader.Habit.of(downTheValve).cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
+	camera, fits := reader.Habit.of(downTheValve).cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
 	if !fits {
 		return nil, errors.New("svgout: this heart is too large for the plate")
 	}
-	r := repairPlate{plate: plate{report: report, page: repairPage, gaze: before.gaze, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
+	r := repairPlate{plate: plate{report: report, page: repairPage, gaze: camera.gaze, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
 	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Language: reader.Language, Title: r.title(), Desc: r.describe()})
-	r.on(k, before)
+	r.onWithBars(k, camera)
 
 	r.heading()
 	r.ghost()
 	r.valve()
 	r.stitchesMoved()
-	r.reductions()
+	r.drawReductions()
 	k.layer("orientation", "orientation-and-scale")
-	r.compass(k, Point{22, 176})
-	r.scaleBar(k, Point{60, 178}, before.scale)
+	r.compass(k, Point{22, 176 - r.raisedMM()})
+	r.scaleBar(k, Point{60, 178 - r.raisedMM()}, r.before.scale)
 	k.End()
 	r.key()
 	r.words()
@@ -52,7 +50,21 @@ func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	return k.Finish()
 }
 
-// on has the plate drawn on a page, the valve before and after through one camera: it stands still over the septum.
+// onWithBars is on, at the largest scale up to the camera's at which the bars have room too, or else the smallest.
+func (r *repairPlate) onWithBars(k *Ink, before camera) {
+	for _, scale := range scales {
+		if scale > before.scale {
+			continue
+		}
+		before.scale = scale
+		if r.on(k, before); r.barsFit() {
+			return
+		}
+	}
+}
+
+// on has the plate drawn on a page, through a camera for the valve before; the one for the valve after keeps the septum
+// where it is.
 func (r *repairPlate) on(k *Ink, before camera) {
 	r.Ink = k
 	r.before = anatomy{Ink: k, Reader: r.Reader, camera: before, heart: r.report.Laid.Heart}
@@ -77,33 +89,8 @@ type repairPlate struct {
 	wordsIn       Box // where the words stand
 }
 
-func (r repairPlate) title() string {
-	return r.say("repair.title", words.Blanks{"case": r.report.Laid.Plan.Case})
-}
-
-func (r repairPlate) describe() string {
-	said := []string{r.say("repair.described", words.Blanks{"habit": r.Habit.said(), "level": r.outcome.Verdict.Said()}), r.turnedWords()}
-	for _, s := range r.outcome.Sizes() {
-		said = append(said, r.said(words.Of("repair.size-described."+s.Unit, words.Blanks{"size": s.Label, "before": sized(s.Before, s.Unit), "after": sized(s.After, s.Unit)})))
-	}
-	for _, reason := range r.outcome.Reasons {
-		said = append(said, r.levelled(reason))
-	}
-	return sentences(append(said, r.said(placement.Care()))...)
-}
-
-// turnedWords say where septum, front, head and feet lie in a view that is not as usual: nothing of one that is.
-func (r repairPlate) turnedWords() string {
-	if r.Habit.said().IsZero() {
-		return ""
-	}
-	said := r.say("repair.orientation", words.Blanks{"septum": r.where(back), "front": r.where(front), "head": r.where(head), "feet": r.where(feet)})
-	return sentences(said, r.said(r.Habit.sense()))
-}
-
 func (r repairPlate) heading() {
-	caption := r.say("repair.caption", words.Blanks{"habit": r.Habit.said(), "operation": r.report.Laid.Plan.Operation.Said(), "scale": decimal(r.before.scale)})
-	r.headedWith(r.Ink, mark(r.outcome.Verdict), caption, sentences(r.said(r.Habit.sense()), r.whose(r.report.Laid.Heart)))
+	r.headedWith(r.Ink, mark(r.outcome.Verdict), r.caption(), sentences(r.said(r.Habit.sense()), r.whose(r.report.Laid.Heart)))
 }
 
 // ghost draws the rim before.
@@ -161,15 +148,6 @@ func (r repairPlate) leafletNames(leaflets []atlas.Leaflet) {
 			}
 		}
 	}
-}
-
-// leafletShort is what a leaflet of the repaired valve is called: the valve's own, or a part of it.
-func leafletShort(name string) words.Said {
-	part, of, parted := strings.Cut(name, " ")
-	if parted && (part == "first" || part == "second") {
-		return words.Of("repair.leaflet."+part, words.Blanks{"leaflet": leafletShort(of)})
-	}
-	return atlas.Leaflet{Name: name}.Short()
 }
 
 // Half the breadth a device is drawn with, mm of heart: a convention of the drawing.
@@ -247,24 +225,51 @@ const (
 	barFullMM = 12.0
 )
 
-// reductions draws, outside the rim before, a bar along each interval, as high as the interval gives up of its length.
-func (r repairPlate) reductions() {
-	r.layer("reduction", "what-each-stretch-of-the-rim-gives-up")
-	var taken []Box
+// repairReach is what the bars and their numbers keep to: between caption and compass, and off the words.
+var repairReach = Box{X: 6, Y: 27, W: 156, H: 140.5}
+
+// reduction is the bar of an interval, and its number beside it.
+type reduction struct {
+	outline []Point
+	number  string
+	at      Point // of the number, its middle on the baseline
+	box     Box   // of the number
+}
+
+// reductions are bars along the intervals, outside the rim before, as high as each gives up of its length.
+func (r repairPlate) reductions() (bars []reduction) {
 	for _, i := range r.outcome.Intervals {
 		less := i.LessPercent()
 		if less < 0.5 {
 			continue
 		}
-		r.Path("reduction", new(PathData).Polyline(r.bar(i, barFullMM*less/100), true))
-		text := r.percent(words.Fixed(less, 0))
+		high := barFullMM * less / 100
+		b := reduction{outline: r.bar(i, high), number: r.percent(words.Fixed(less, 0))}
 		middle, out := r.besideRim(i.FromMM+i.ForMM/2, 0)
-		width := MeasureIn("number", text)
-		at := middle.Plus(out.Times(barOffMM + barFullMM*less/100 + 1.6 + math.Abs(out.X)*width/2 + math.Abs(out.Y)*1.6)).Plus(Point{0, 1.3})
-		box := Box{at.X - width/2, at.Y - 3.4, width, 4.4}
-		if !slices.ContainsFunc(taken, func(b Box) bool { return b.Grow(0.6).Overlaps(box) }) {
-			r.Text("number", at.X, at.Y, AnchorMiddle, text)
-			taken = append(taken, box)
+		width := MeasureIn("number", b.number)
+		b.at = middle.Plus(out.Times(barOffMM + high + 1.6 + math.Abs(out.X)*width/2 + math.Abs(out.Y)*1.6)).Plus(Point{0, 1.3})
+		b.box = Box{b.at.X - width/2, b.at.Y - 3.4, width, 4.4}
+		bars = append(bars, b)
+	}
+	return bars
+}
+
+// barsFit tells whether there is room for every bar.
+func (r repairPlate) barsFit() bool {
+	return !slices.ContainsFunc(r.reductions(), func(b reduction) bool {
+		return !repairReach.Encloses(boxOf(b.outline)) || !repairReach.Encloses(b.box)
+	})
+}
+
+// drawReductions draws the bars, and a number beside each that has room for it.
+func (r repairPlate) drawReductions() {
+	r.layer("reduction", "what-each-stretch-of-the-rim-gives-up")
+	var taken []Box
+	for _, b := range r.reductions() {
+		r.Path("reduction", new(PathData).Polyline(b.outline, true))
+		if !slices.ContainsFunc(taken, func(t Box) bool { return t.Grow(0.6).Overlaps(b.box) }) {
+			r.Text("number", b.at.X, b.at.Y, AnchorMiddle, b.number)
+			taken = append(taken, b.box)
 		}
 	}
 	r.End()
@@ -300,10 +305,18 @@ func (r repairPlate) besideRim(alongMM, offMM float64) (at, out Point) {
 	return at.Plus(out.Times(offMM)), out
 }
 
+// raisedMM is how much higher than usual key, compass and scale bar stand, where the caution takes a second line.
+func (r repairPlate) raisedMM() float64 {
+	if MeasureIn("footnote", r.said(placement.Care())) > r.page.W-16 {
+		return 1.6
+	}
+	return 0
+}
+
 // key says what the lines mean.
 func (r repairPlate) key() {
 	r.layer("legend", "legend")
-	x, y := 8.0, 189.5
+	x, y := 8.0, 189.5-r.raisedMM()
 	next := func(draw func(at Point), text string) {
 		draw(Point{x + 3, y - 1.2})
 		r.Text("legend", x+8, y, AnchorStart, text)
@@ -374,11 +387,6 @@ func (r repairPlate) sizes(top float64) (bottom float64) {
 	return y
 }
 
-// leftWords says how much of the predicted area is left.
-func (r repairPlate) leftWords() string {
-	return r.say("repair.left", words.Blanks{"share": words.Fixed(math.Floor(r.outcome.SharePercent()), 0), "area": words.Fixed(r.outcome.Predicted.MM2, 0), "by": r.outcome.Predicted.By})
-}
-
 func (r repairPlate) sizesHeight() float64 {
 	rows := len(r.outcome.Sizes())
 	if r.outcome.SurfaceM2 > 0 {
@@ -441,22 +449,6 @@ func (r Reader) foundIn(reasons []placement.Reason, widthMM float64, most int) (
 	return found
 }
 
-// instead says what to do instead, in a sentence of its own: nothing where there is nothing to mend.
-func (r Reader) instead(reason placement.Reason) string {
-	if reason.Instead.IsZero() {
-		return ""
-	}
-	return r.say("finding.instead", words.Blanks{"instead": reason.Instead})
-}
-
-// levelled says a finding with its level, in a sentence.
-func (r Reader) levelled(reason placement.Reason) string {
-	return r.say("finding.level", words.Blanks{"level": reason.Level.Said(), "finding": reason.Text})
-}
-
-// squareMM writes the unit as lettering can and tables cannot.
-func squareMM(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
-
 func (r repairPlate) findingsHeight() (height float64) {
 	for _, f := range r.found() {
 		height += BlockHeight(f.class, len(f.lines)) + 1
@@ -483,42 +475,4 @@ func (r repairPlate) findings(top, bottom float64) float64 {
 		y = r.TextBlock(f.class, r.wordsIn.X+6, y, AnchorStart, f.lines) + 1
 	}
 	return y
-}
-
-// sized is a size in its unit.
-func sized(value float64, unit string) words.Number {
-	switch {
-	case math.IsInf(value, 0) || math.IsNaN(value):
-		return "-"
-	case unit == "mm2":
-		return words.Fixed(value, 0)
-	case unit == "1":
-		return words.Fixed(value, 2)
-	}
-	return words.Fixed(value, 1)
-}
-
-// signed is a number with its sign, plus or minus.
-func signed(x float64, digits int) words.Number {
-	return words.Number(fmt.Sprintf("%+.*f", digits, x))
-}
-
-// number says a number by itself, as a cell of a table does.
-func (r Reader) number(n words.Number) string { return r.Language.Number(n) }
-
-func (r Reader) mm(n words.Number) string { return r.say("unit.mm", words.Blanks{"number": n}) }
-
-func (r Reader) percent(n words.Number) string {
-	return r.say("unit.percent", words.Blanks{"number": n})
-}
-
-// change says by how much a size is less or more, as a share of what it was.
-func (r Reader) change(s placement.Size) string {
-	if math.IsInf(s.Before, 0) || math.IsInf(s.After, 0) {
-		return ""
-	}
-	if less := s.LessPercent(); math.Abs(less) >= 0.5 {
-		return r.percent(signed(-less, 0))
-	}
-	return r.percent("0")
 }

@@ -196,45 +196,6 @@ func (t *template) ticks() {
 	t.cross()
 }
 
-// How long the arms of the cross on the patch are, how far from them its words stand, and how much room it takes, mm.
-const (
-	crossArmMM  = 5.0
-	crossGapMM  = 1.0
-	crossRoomMM = 9.0
-)
-
-// cross shows on the patch which way the wall goes up, and which way the rim runs clockwise.
-func (t *template) cross() {
-	t.layer("orientation", "orientation")
-	defer t.End()
-	if t.patch.Sheet.Edge().SignedDistance(t.middle()) >= -crossRoomMM {
-		return
-	}
-	middle, up, clockwise := t.paper(t.middle()), t.turned(upOnSheet), t.turned(clockwiseOnSheet)
-	t.Line("axis", middle, middle.Plus(up.Times(crossArmMM)))
-	t.Line("axis", middle, middle.Plus(clockwise.Times(crossArmMM)))
-	t.wordBeyond(middle, up, crossArmMM+crossGapMM, t.say("template.up"))
-	// The longer word lies along its arm, on the side away from the other.
-	word := t.say("template.clockwise")
-	width := MeasureIn("axis-label", word)
-	const halfHighMM, toBaseMM = 1.8, 1.3
-	reach := func(way Point) float64 { return math.Abs(way.X)*width/2 + math.Abs(way.Y)*halfHighMM }
-	at := middle.Minus(up.Times(reach(up) + toBaseMM)).Plus(clockwise.Times(max(reach(clockwise)-crossArmMM-crossGapMM, 2)))
-	t.Text("axis-label", at.X-width/2, at.Y+toBaseMM, AnchorStart, word)
-}
-
-// middle is the place of the sheet farthest from its edge.
-func (t *template) middle() (best geom.Point) {
-	edge := t.patch.Sheet.Edge()
-	deepest := math.Inf(1)
-	for _, p := range t.patch.Sheet.Points {
-		if d := edge.SignedDistance(p); d < deepest {
-			best, deepest = p, d
-		}
-	}
-	return best
-}
-
 // layLabels names the sides and every bite, or where there is no room every second, third, and so on: the ticks are all
 // there, and between two names they can be counted.
 func (t *template) layLabels() (placed Placed, err error) {
@@ -269,7 +230,11 @@ func (t *template) layNames(each int) (Placed, error) {
 		}
 		labels = append(labels, Label{Lines: Fit("number", m.Bite, LabelRoomMM(left, NoLevel), 1), Class: "number", Target: t.tickEnd(m)})
 	}
-	return Layout(labels, LabelFrame{Left: left, Right: right, MiddleX: middleTarget(labels)})
+	frame := LabelFrame{Left: left, Right: right, MiddleX: middleTarget(labels)}
+	if t.Habit.turn() != 0 { // all bites may lie on one side: then no leader crosses the patch
+		frame.MiddleX = t.cut.Centre().X
+	}
+	return Layout(labels, frame)
 }
 
 // sideName is what a side of a patch is called.
