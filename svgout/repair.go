@@ -137,7 +137,7 @@ func (r repairPlate) leafletNames(leaflets []atlas.Leaflet) {
 		lines = append(lines, r.after.hinge(l.FromMM, l.ForMM)...)
 	}
 	for _, l := range leaflets {
-		name := r.said(leafletShort(l.Name))
+		name := r.said(l.Short())
 		width := MeasureIn("label-quiet", name)
 		for _, in := range []float64{0.45, 0.55, 0.35, 0.65, 0.25} {
 			hinge := r.after.paper(r.after.heart.Rim.At(l.FromMM + l.ForMM/2))
@@ -380,7 +380,7 @@ func (r repairPlate) sizes(top float64) (bottom float64) {
 		}
 	}
 	y = r.TextBlock("label", r.wordsIn.X, y+2.2, AnchorStart, Fit("label", r.leftWords(), r.wordsIn.W, 2))
-	if by := r.zBy(); by != "" {
+	if by := r.zBy(); !by.IsZero() {
 		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", r.say("repair.z-by", words.Blanks{"by": by}), r.wordsIn.W, 1))
 	}
 	r.End()
@@ -393,7 +393,7 @@ func (r repairPlate) sizesHeight() float64 {
 		rows++
 	}
 	height := 4 + rowMM*float64(rows) + 2.2 + BlockHeight("label", len(Fit("label", r.leftWords(), r.wordsIn.W, 2)))
-	if r.zBy() != "" {
+	if !r.zBy().IsZero() {
 		height += BlockHeight("label-quiet", 1)
 	}
 	return height
@@ -402,13 +402,13 @@ func (r repairPlate) sizesHeight() float64 {
 func (r repairPlate) coverHeight() float64 { return 5 + rowMM*float64(len(r.outcome.Leaflets)) }
 
 // zBy is the dataset the z-scores belong to.
-func (r repairPlate) zBy() string {
+func (r repairPlate) zBy() words.Said {
 	for _, s := range r.outcome.Sizes() {
 		if s.ZAfter != nil {
 			return s.ZAfter.By
 		}
 	}
-	return ""
+	return words.Said{}
 }
 
 func (r repairPlate) cover(top float64) (bottom float64) {
@@ -417,7 +417,7 @@ func (r repairPlate) cover(top float64) (bottom float64) {
 	r.row("legend-heading", y, coverColumns, r.say("repair.column.leaflet"), r.say("repair.column.height"), r.say("repair.column.reach"), r.say("repair.column.left"))
 	for _, l := range r.outcome.Leaflets {
 		y += rowMM
-		r.row("label", y, coverColumns, Fit("label", r.said(leafletShort(l.Name)), 48, 1)[0], r.number(words.Fixed(l.HeightMM, 1)), r.number(words.Fixed(l.ReachMM, 1)), r.number(words.Fixed(l.CoverMM(), 1)))
+		r.row("label", y, coverColumns, Fit("label", r.said(l.Short()), 48, 1)[0], r.number(words.Fixed(l.HeightMM, 1)), r.number(words.Fixed(l.ReachMM, 1)), r.number(words.Fixed(l.CoverMM(), 1)))
 	}
 	r.End()
 	return y + 1
@@ -443,7 +443,7 @@ func (r Reader) foundIn(reasons []placement.Reason, widthMM float64, most int) (
 	slices.SortStableFunc(reasons, func(a, b placement.Reason) int { return cmp.Compare(b.Level, a.Level) })
 	for _, reason := range reasons {
 		class := map[placement.Level]string{placement.Clear: "label-quiet", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[reason.Level]
-		text := sentences(sentence(squareMM(r.said(reason.Text)))+".", r.instead(reason))
+		text := sentences(sentence(r.said(reason.Text))+".", r.instead(reason))
 		found = append(found, findingLines{class, reason.Level, Fit(class, text, widthMM, most)})
 	}
 	return found

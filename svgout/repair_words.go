@@ -3,9 +3,7 @@ package svgout
 import (
 	"fmt"
 	"math"
-	"strings"
 
-	"fairlead/atlas"
 	"fairlead/atlas/words"
 	"fairlead/placement"
 )
@@ -44,15 +42,6 @@ func (r repairPlate) caption() string {
 	return sentences(shown, r.say("repair.scale-short", words.Blanks{"scale": decimal(r.before.scale)}))
 }
 
-// leafletShort is what a leaflet of the repaired valve is called: the valve's own, or a part of it.
-func leafletShort(name string) words.Said {
-	part, of, parted := strings.Cut(name, " ")
-	if parted && (part == "first" || part == "second") {
-		return words.Of("repair.leaflet."+part, words.Blanks{"leaflet": leafletShort(of)})
-	}
-	return atlas.Leaflet{Name: name}.Short()
-}
-
 // leftWords says how much of the predicted area is left.
 func (r repairPlate) leftWords() string {
 	return r.say("repair.left", words.Blanks{"share": words.Fixed(math.Floor(r.outcome.SharePercent()), 0), "area": words.Fixed(r.outcome.Predicted.MM2, 0), "by": r.outcome.Predicted.By})
@@ -70,9 +59,6 @@ func (r Reader) instead(reason placement.Reason) string {
 func (r Reader) levelled(reason placement.Reason) string {
 	return r.say("finding.level", words.Blanks{"level": reason.Level.Said(), "finding": reason.Text})
 }
-
-// squareMM writes the unit as lettering can and tables cannot.
-func squareMM(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
 
 // sized is a size in its unit.
 func sized(value float64, unit string) words.Number {

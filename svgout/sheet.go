@@ -443,7 +443,7 @@ func (s *PlanSheet) basisBlocks() (blocks []block) {
 	for _, rule := range s.report.Rules.Rules() {
 		if s.speaks(rule.ID) && !said[rule.ID] {
 			said[rule.ID] = true
-			blocks = append(blocks, s.text("basis", "label-quiet", s.say("sheet.rule", words.Blanks{"rule": rule.Title, "basis": rule.Basis()}), 0))
+			blocks = append(blocks, s.text("basis", "label-quiet", s.say("sheet.rule", words.Blanks{"rule": sentence(s.said(rule.Called())), "basis": rule.Basis()}), 0))
 		}
 	}
 	return blocks

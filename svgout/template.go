@@ -214,10 +214,10 @@ func (t *template) layNames(each int) (Placed, error) {
 	right.X = min(t.cut.Right()+templateGapMM, templatePage.W-8-templateColumnMM)
 	var labels []Label
 	for _, s := range t.patch.Sides {
-		name := t.said(sideName(s))
+		name := t.said(s.Said())
 		switch {
 		case !s.Sewn:
-			name = t.say("template.not-sewn", words.Blanks{"side": sideName(s)})
+			name = t.say("template.not-sewn", words.Blanks{"side": s.Said()})
 		case len(t.patch.Marks) > 0: // its bites tell which it is
 			continue
 		}
@@ -236,9 +236,6 @@ func (t *template) layNames(each int) (Placed, error) {
 	}
 	return Layout(labels, frame)
 }
-
-// sideName is what a side of a patch is called.
-func sideName(s placement.PatchSide) words.Said { return words.Of("template.side." + s.Name) }
 
 // tickEnd is where the tick of a bite ends, on the cutting line.
 func (t *template) tickEnd(m placement.BiteMark) Point {
