@@ -32,14 +32,20 @@ func (r repairPlate) turnedWords() string {
 	return sentences(said, r.said(r.Habit.sense()))
 }
 
-// caption says what the plate shows, how it is turned, and its scale, in as many words as fit.
-func (r repairPlate) caption() string {
+// caption says what the plate shows, how it is turned, the operation and the scale, in as many words as fit.
+func (r repairPlate) caption() (caption string) {
+	scale := words.Blanks{"scale": decimal(r.before.scale)}
 	shown := r.say("repair.caption", words.Blanks{"habit": r.Habit.said(), "operation": r.report.Laid.Plan.Operation.Said()})
-	whole := sentences(shown, r.say("repair.scale", words.Blanks{"scale": decimal(r.before.scale)}))
-	if MeasureIn("caption", whole) <= r.page.W-16 {
-		return whole
+	for _, caption = range []string{
+		sentences(shown, r.said(words.Of("repair.scale", scale))),
+		sentences(shown, r.said(words.Of("repair.scale-short", scale))),
+		sentences(r.say("repair.caption-short", words.Blanks{"habit": r.Habit.said()}), r.said(words.Of("repair.scale-short", scale))),
+	} {
+		if MeasureIn("caption", caption) <= r.page.W-16 {
+			break
+		}
 	}
-	return sentences(shown, r.say("repair.scale-short", words.Blanks{"scale": decimal(r.before.scale)}))
+	return caption
 }
 
 // leftWords says how much of the predicted area is left.

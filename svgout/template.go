@@ -80,13 +80,9 @@ func (t *template) turned(way geom.Point) Point { return t.onPaper(geom.Vec{X: w
 
 // centre puts the cutting line in the upper middle of the picture.
 func (t *template) centre() error {
-	cut := t.about()
+	cut := boxOf(t.cutSeen(t.gaze))
 	if tooLarge(cut) {
-		mend := "part the patch in two"
-		if plain := (&template{plate: plate{gaze: ontoSheet}, patch: t.patch}).about(); !tooLarge(plain) {
-			mend = "draw it without the turn, or " + mend
-		}
-		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam%s; the page holds %.0f by %.0f mm at true size: %s", t.patch.Name, cut.W, cut.H, t.Habit.said(), templatePicture.W, templatePicture.H, mend)
+		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam%s; the page holds %.0f by %.0f mm at true size: %s", t.patch.Name, cut.W, cut.H, t.Habit.said(), templatePicture.W, templatePicture.H, t.mend())
 	}
 	t.cut = cut
 	t.cut.X = templatePicture.Centre().X - t.cut.W/2
@@ -95,13 +91,24 @@ func (t *template) centre() error {
 	return nil
 }
 
-// about is the box about the cutting line, as the sheet is turned, from the sheet's own origin.
-func (t *template) about() Box {
-	var cut []Point
-	for _, p := range t.patch.Cut {
-		cut = append(cut, t.turned(p))
+// mend says what to do about a patch too large for the page.
+func (t *template) mend() string {
+	const part = "part the patch in two"
+	switch {
+	case !tooLarge(boxOf(t.cutSeen(ontoSheet))):
+		return "draw it without the turn, or " + part
+	case !tooLarge(boxOf(t.cutSeen(Habit{TurnDegrees: 90}.of(ontoSheet)))):
+		return "turn it by 90 degrees, or " + part
 	}
-	return boxOf(cut)
+	return part
+}
+
+// cutSeen is the cutting line as it runs on the paper, from the sheet's own origin.
+func (t *template) cutSeen(g gaze) (cut []Point) {
+	for _, p := range t.patch.Cut {
+		cut = append(cut, g.onPaper(geom.Vec{X: p.X, Y: p.Y}))
+	}
+	return cut
 }
 
 func tooLarge(cut Box) bool { return cut.W > templatePicture.W || cut.H > templatePicture.H }
