@@ -32,6 +32,9 @@ func (r Rule) Basis() words.Said {
 	return words.Of("basis", words.Blanks{"grade": r.Grade.Said(), "source": r.Source})
 }
 
+// Called is the rule's title in the language of whoever reads.
+func (r Rule) Called() words.Said { return words.Of("rule." + r.ID) }
+
 // Rulebook is every rule, in the order they are judged and listed.
 type Rulebook struct {
 	rules []Rule
