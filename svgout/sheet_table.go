@@ -68,7 +68,7 @@ func (s *PlanSheet) biteTable(columns []biteColumn) biteTable {
 	t := biteTable{PlanSheet: s, cells: [][]string{heads}}
 	for i, b := range s.report.Bites {
 		tissue := words.Of("sheet.tissue." + string(b.Tissue))
-		clear := s.say("bite.distance", words.Blanks{"mm": words.Number(b.Nearest.Words()), "what": s.shortName(b.Nearest)})
+		clear := s.say("bite.distance", words.Blanks{"mm": b.Nearest.Words(), "what": s.shortName(b.Nearest)})
 		t.cells = append(t.cells, []string{fmt.Sprint(i + 1), nameBeside(i, b), s.said(b.Verdict.Said()), s.said(b.Where), s.said(tissue), s.mm(words.Short(b.DepthMM, 3)), clear})
 	}
 	t.widths = t.columnWidths(columns)
