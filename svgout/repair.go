@@ -41,8 +41,8 @@ func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	r.stitchesMoved()
 	r.drawReductions()
 	k.layer("orientation", "orientation-and-scale")
-	r.compass(k, Point{22, 176 - r.raisedMM()})
-	r.scaleBar(k, Point{60, 178 - r.raisedMM()}, r.before.scale)
+	r.compass(k, Point{22, 176})
+	r.scaleBar(k, Point{60, 178}, r.before.scale)
 	k.End()
 	r.key()
 	r.words()
@@ -305,18 +305,10 @@ func (r repairPlate) besideRim(alongMM, offMM float64) (at, out Point) {
 	return at.Plus(out.Times(offMM)), out
 }
 
-// raisedMM is how much higher than usual key, compass and scale bar stand, where the caution takes a second line.
-func (r repairPlate) raisedMM() float64 {
-	if MeasureIn("footnote", r.said(placement.Care())) > r.page.W-16 {
-		return 1.6
-	}
-	return 0
-}
-
 // key says what the lines mean.
 func (r repairPlate) key() {
 	r.layer("legend", "legend")
-	x, y := 8.0, 189.5-r.raisedMM()
+	x, y := 8.0, 189.5
 	next := func(draw func(at Point), text string) {
 		draw(Point{x + 3, y - 1.2})
 		r.Text("legend", x+8, y, AnchorStart, text)

@@ -319,10 +319,31 @@ func TestRepairSaysHowItIsTurned(t *testing.T) {
 		if desc := d.page.Desc; c.where != "" && !strings.Contains(desc, c.where) || strings.Contains(desc, "Septum") != (c.where != "") || !strings.Contains(desc, c.sense) {
 			t.Errorf("%+v: the description says %q", c.reader.Habit, desc)
 		}
+		if also := textsOf(d, "label-quiet")[0].text; !strings.HasPrefix(also, c.sense) {
+			t.Errorf("%+v: under the caption stands %q", c.reader.Habit, also)
+		}
+		checkFoot(t, d)
 		if plate := string(svgOf(t, d)); strings.Contains(plate, "transform") || strings.Contains(plate, "rotate(") {
 			t.Errorf("%+v: something does not stand upright", c.reader.Habit)
 		}
-		checkCompass(t, d, c.reader, Point{22, 176 - (repairPlate{plate: plate{page: repairPage, Reader: c.reader}}).raisedMM()})
+		checkCompass(t, d, c.reader, Point{22, 176})
+	}
+}
+
+// checkFoot holds compass, key and footer to stand under each other, none touching the next.
+func checkFoot(t *testing.T, d *Drawing) {
+	t.Helper()
+	lowest := func(class string) (baseline float64) {
+		for _, e := range textsOf(d, class) {
+			baseline = max(baseline, e.at.Y)
+		}
+		return baseline
+	}
+	above := func(class string, baseline float64) float64 { return baseline - ascentEm*Lettering(class).SizeMM }
+	below := func(class string, baseline float64) float64 { return baseline + descentEm*Lettering(class).SizeMM }
+	key, footer := lowest("legend"), textsOf(d, "footnote")[0].at.Y
+	if below("axis-label", lowest("axis-label")) > above("legend", key)+0.5 || below("legend", key)+0.5 > above("footnote", footer) {
+		t.Errorf("the compass ends at %.1f mm, the key is at %.1f, the footer begins at %.1f", lowest("axis-label"), key, footer)
 	}
 }
 
