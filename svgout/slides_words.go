@@ -1,6 +1,12 @@
 package svgout
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+
+	"fairlead/atlas/words"
+	"fairlead/placement"
+)
 
 // slideWords is what is lettered on a slide beside its picture, or in its place. All of it belongs to this slide alone.
 type slideWords struct {
@@ -23,28 +29,25 @@ type remark struct {
 type slideSentence struct{ class, text string }
 
 // told is the same in words, for a reader who cannot see the slide.
-func (w slideWords) told() string {
+func (w slideWords) told(r Reader) string {
 	var said []string
-	for _, l := range w.labels {
-		said = append(said, strings.Join(l.Lines, " "))
-	}
-	text := ""
-	if len(said) > 0 {
-		text = " Labelled: " + strings.Join(said, "; ") + "."
+	if len(w.labels) > 0 {
+		var labels []words.Said
+		for _, l := range w.labels {
+			labels = append(labels, words.Text(strings.Join(l.Lines, " ")))
+		}
+		said = append(said, r.say("slides.labelled", words.Blanks{"labels": words.Semicolons(labels...)}))
 	}
 	if w.remark != nil {
-		text += " " + strings.Join(append([]string{w.remark.heading + "."}, w.remark.paragraphs...), " ")
+		said = append(append(said, w.remark.heading+"."), w.remark.paragraphs...)
 	}
 	for _, p := range w.paragraphs {
-		text += " " + p.text
+		said = append(said, p.text)
 	}
-	if w.foot != "" {
-		text += " " + w.foot
-	}
-	return text
+	return sentences(append(said, w.foot)...)
 }
 
-func (w slideWords) draw(k *Ink) error {
+func (w slideWords) draw(k *Ink, r Reader) error {
 	k.layer("words", "what-this-slide-points-at")
 	defer k.End()
 	if len(w.labels) > 0 {
@@ -55,7 +58,7 @@ func (w slideWords) draw(k *Ink) error {
 		k.Labels(placed)
 	}
 	if w.remark != nil {
-		w.remark.draw(k)
+		w.remark.draw(k, r)
 	}
 	y := slideCaption.Bottom() + 3
 	for _, p := range w.paragraphs {
@@ -118,7 +121,7 @@ func slideLabel(text string, at Point, level Level) Label {
 
 // draw letters a remark in the right column, as near to the height of what it speaks of as there is room, so that its
 // leader lies almost level.
-func (r *remark) draw(k *Ink) {
+func (r *remark) draw(k *Ink, reader Reader) {
 	class := "slide-strong"
 	if r.level == Avoid {
 		class = "slide-avoid"
@@ -128,7 +131,7 @@ func (r *remark) draw(k *Ink) {
 		indent = slideMarkMM + 3
 	}
 	heading := Fit(class, r.heading, slideRight.W-indent, 3)
-	blocks, height := r.fitting(slideRight.H-BlockHeight(class, len(heading))), BlockHeight(class, len(heading))
+	blocks, height := r.fitting(slideRight.H-BlockHeight(class, len(heading)), reader.say("slides.more")), BlockHeight(class, len(heading))
 	for _, lines := range blocks {
 		height += paragraphGapMM + BlockHeight("slide-text", len(lines))
 	}
@@ -146,9 +149,9 @@ func (r *remark) draw(k *Ink) {
 	}
 }
 
-// fitting is as many of the paragraphs as there is room for, in lines; the notes have them all.
-func (r *remark) fitting(room float64) (blocks [][]string) {
-	const more = "More in the notes."
+// fitting is as many of the paragraphs as there is room for, in lines, and a word on there being more; the notes have them
+// all.
+func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 	spare := paragraphGapMM + BlockHeight("slide-text", 1)
 	for i, p := range r.paragraphs {
 		lines := Fit("slide-text", p, slideRight.W, 8)
@@ -162,11 +165,23 @@ func (r *remark) fitting(room float64) (blocks [][]string) {
 	return blocks
 }
 
-// firstSentence is a text up to its first full stop.
-func firstSentence(text string) string {
-	first, _, _ := strings.Cut(text, ". ")
-	return strings.TrimSuffix(first, ".") + "."
-}
-
 // wholeSentence begins with a capital and ends with a full stop.
 func wholeSentence(text string) string { return strings.TrimSuffix(sentence(text), ".") + "." }
+
+// called is what a rule is called, in the middle of a sentence.
+func called(rule placement.Rule) words.Said { return words.Text(smallFirst(rule.Title)) }
+
+func smallFirst(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return strings.ToLower(string(first)) + text[size:]
+}
+
+// lies says on which side of a suture line something lies.
+func lies(side placement.LineSide) words.Said { return words.Text(side.Lies()) }
+
+// inFull is what a rule found or advises, without a full stop.
+func (s *Slides) inFull(said words.Said) string {
+	return squared(strings.TrimSuffix(s.said(said), "."))
+}
+
+func squared(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
