@@ -13,9 +13,6 @@ import (
 const (
 	slideMarkMM    = 4.6
 	slideCompassMM = 7.0
-
-	slideMirroredMM     = 5.0  // how much higher the compass stands over a word of its own
-	slideBelowCompassMM = 18.5 // that word's baseline under where the compass stands without it
 )
 
 // anatomyOn is the heart through the slides' camera, on one sheet.
@@ -118,8 +115,7 @@ func (s *Slides) drawOrientation(k *Ink) {
 	k.layer("orientation", "orientation")
 	at, size := slideCompass, Lettering("slide-quiet").SizeMM
 	if s.Habit.Mirrored {
-		at.Y -= slideMirroredMM
-		k.Text("slide-quiet", at.X, slideCompass.Y+slideBelowCompassMM, AnchorMiddle, s.say("slides.mirrored"))
+		k.Text("slide-quiet", slideRight.X, slidePage.H-6, AnchorStart, s.say("slides.mirrored"))
 	}
 	for _, way := range []struct {
 		word string

@@ -376,7 +376,7 @@ func (s *Slides) wholeLesson() lesson {
 	for _, b := range s.report.Bites {
 		count[b.Verdict]++
 		if b.Verdict > placement.Clear {
-			l.words.labels = append(l.words.labels, slideLabel(s.say("slides.bite", words.Blanks{"bite": slideName(b)}), st.middle(b), mark(b.Verdict)))
+			l.words.labels = append(l.words.labels, labelOn(st.middle(b), s.say("slides.bite", words.Blanks{"bite": slideName(b)}), mark(b.Verdict)))
 		}
 	}
 	if len(s.report.Bites) > 0 {
@@ -416,7 +416,7 @@ func (s *Slides) questions(groups []biteGroup) (asked []lesson) {
 		q.adds = append(q.adds, g.layer(i))
 	}
 	for _, b := range s.report.Bites {
-		q.words.labels = append(q.words.labels, slideLabel(slideName(b), st.middle(b), NoLevel))
+		q.words.labels = append(q.words.labels, labelOn(st.middle(b), slideName(b), NoLevel))
 	}
 	return append(asked, q)
 }
@@ -465,7 +465,7 @@ func beforeAndAfter(size placement.Size) words.Said {
 
 // label names a place in the picture.
 func (w *slideWords) label(text string, at Point) {
-	w.labels = append(w.labels, slideLabel(text, at, NoLevel))
+	w.labels = append(w.labels, labelOn(at, text, NoLevel))
 }
 
 func (s *Slides) labelLandmarks(l *lesson, ids ...string) {

@@ -10,10 +10,16 @@ import (
 
 // slideWords is what is lettered on a slide beside its picture, or in its place. All of it belongs to this slide alone.
 type slideWords struct {
-	labels     []Label         // in the columns beside the picture
+	labels     []slideLabel    // in the columns beside the picture
 	remark     *remark         // in the right column
 	paragraphs []slideSentence // across the slide, where it has no picture
 	foot       string          // at the bottom
+}
+
+// slideLabel names a place in the picture; its text is as it was before it was set in lines.
+type slideLabel struct {
+	Label
+	text string
 }
 
 // remark is what is said of one thing in the picture: of a level, if it has one, and pointed at, if it lies somewhere.
@@ -34,7 +40,7 @@ func (w slideWords) told(r Reader) string {
 	if len(w.labels) > 0 {
 		var labels []words.Said
 		for _, l := range w.labels {
-			labels = append(labels, words.Text(strings.Join(l.Lines, " ")))
+			labels = append(labels, words.Text(l.text))
 		}
 		said = append(said, r.say("slides.labelled", words.Blanks{"labels": words.Semicolons(labels...)}))
 	}
@@ -84,12 +90,12 @@ func (p slideSentence) heightMM() float64 {
 }
 
 // layAsRoomAllows lays out every label, or where there is no room every second, third ...
-func layAsRoomAllows(labels []Label) (placed Placed, err error) {
+func layAsRoomAllows(labels []slideLabel) (placed Placed, err error) {
 	for each := 1; each <= len(labels); each++ {
 		var some []Label
 		for i, l := range labels {
 			if i%each == 0 {
-				some = append(some, l)
+				some = append(some, l.Label)
 			}
 		}
 		placed, err = Layout(some, LabelFrame{Left: slideLeft, Right: slideRight, MiddleX: labelsMiddle(some), GapMM: 4})
@@ -109,14 +115,14 @@ func labelsMiddle(labels []Label) float64 {
 	return middleTarget(labels)
 }
 
-// slideLabel names a place in the picture.
-func slideLabel(text string, at Point, level Level) Label {
+// labelOn names a place in the picture.
+func labelOn(at Point, text string, level Level) slideLabel {
 	class := "slide-text"
 	if level == Avoid {
 		class = "slide-avoid"
 	}
 	room := min(LabelRoomMM(slideLeft, level), LabelRoomMM(slideRight, level))
-	return Label{Lines: Fit(class, text, room, 5), Class: class, Target: at, Mark: level}
+	return slideLabel{Label{Lines: Fit(class, text, room, 5), Class: class, Target: at, Mark: level}, text}
 }
 
 // draw letters a remark in the right column, as near to the height of what it speaks of as there is room, so that its
