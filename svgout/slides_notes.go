@@ -16,9 +16,9 @@ import (
 // figures it rests on with how well each is known. The sources named stand at the end.
 func (s *Slides) Notes(w io.Writer) error {
 	var n strings.Builder
-	title := s.say("notes.title", words.Blanks{"case": s.report.Laid.Plan.Case})
+	title := s.say("notes.title", words.Blanks{"case": clean(s.report.Laid.Plan.Case)})
 	if s.options.Quiz {
-		title = s.say("notes.title-quiz", words.Blanks{"case": s.report.Laid.Plan.Case})
+		title = s.say("notes.title-quiz", words.Blanks{"case": clean(s.report.Laid.Plan.Case)})
 	}
 	fmt.Fprintf(&n, "# %s\n\n%s\n", plainMarkdown(title), plainMarkdown(s.said(placement.Care())))
 	cited := map[string]bool{}
@@ -43,7 +43,7 @@ func (s *Slides) Notes(w io.Writer) error {
 }
 
 func (s *Slides) noteBite(n *strings.Builder, b placement.BiteReport, cited map[string]bool) {
-	said := s.say("notes.bite", words.Blanks{"bite": b.Name, "where": b.Where, "level": b.Verdict.Said(), "kind": words.Of("notes.kind." + string(b.Kind)),
+	said := s.say("notes.bite", words.Blanks{"bite": clean(b.Name), "where": b.Where, "level": b.Verdict.Said(), "kind": words.Of("notes.kind." + string(b.Kind)),
 		"mm": words.Short(b.DepthMM, 3), "tissue": b.Tissue.Said(), "near": words.Number(b.Nearest.Words()), "what": b.Nearest.Label})
 	fmt.Fprintf(n, "\n%s\n\n", plainMarkdown(said))
 	for _, r := range b.Reasons {
