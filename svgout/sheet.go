@@ -512,7 +512,7 @@ func (s *PlanSheet) basisBlocks() (blocks []block) {
 	for _, rule := range s.report.Rules.Rules() {
 		if s.speaks(rule.ID) && !said[rule.ID] {
 			said[rule.ID] = true
-			blocks = append(blocks, s.text("basis", "label-quiet", fmt.Sprintf("%s: %s", rule.Title, rule.Basis()), 0))
+			blocks = append(blocks, s.text("basis", "label-quiet", fmt.Sprintf("%s: %s", sentence(s.said(rule.Called())), rule.Basis()), 0))
 		}
 	}
 	return blocks

@@ -362,7 +362,7 @@ func (s *Slides) matter(r placement.Reason) words.Said {
 	if ofZone && s.report.Laid.Heart.Variant != nil || rule.ID == "" {
 		return words.Text(strings.TrimSuffix(s.clause(r.Text), "."))
 	}
-	return called(rule)
+	return rule.Called()
 }
 
 // wholeLesson is the complete picture.

@@ -59,12 +59,12 @@ func (s *Slides) rulesThatSpeak() (rules []placement.Rule) {
 // ruleBasis says what a rule rests on, and of something published or remembered whose it is.
 func (s *Slides) ruleBasis(r placement.Rule) string {
 	if r.Grade == atlas.Assumption || r.Grade == atlas.Practice || r.Source == "" {
-		return s.say("slides.sources.rule", words.Blanks{"rule": called(r), "basis": r.Grade.Said()})
+		return s.say("slides.sources.rule", words.Blanks{"rule": r.Called(), "basis": r.Grade.Said()})
 	}
 	if source, known := s.source(r.Source); known {
-		return s.say("slides.sources.rule-cited", words.Blanks{"rule": called(r), "grade": r.Grade.Said(), "source": strings.TrimSuffix(source.Cite, ".")})
+		return s.say("slides.sources.rule-cited", words.Blanks{"rule": r.Called(), "grade": r.Grade.Said(), "source": strings.TrimSuffix(source.Cite, ".")})
 	}
-	return s.say("slides.sources.rule", words.Blanks{"rule": called(r), "basis": r.Basis()})
+	return s.say("slides.sources.rule", words.Blanks{"rule": r.Called(), "basis": r.Basis()})
 }
 
 func (s *Slides) source(id string) (atlas.Source, bool) {

@@ -2,7 +2,6 @@ package svgout
 
 import (
 	"strings"
-	"unicode/utf8"
 
 	"fairlead/atlas/words"
 	"fairlead/placement"
@@ -173,14 +172,6 @@ func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 
 // wholeSentence begins with a capital and ends with a full stop.
 func wholeSentence(text string) string { return strings.TrimSuffix(sentence(text), ".") + "." }
-
-// called is what a rule is called, in the middle of a sentence.
-func called(rule placement.Rule) words.Said { return words.Text(smallFirst(rule.Title)) }
-
-func smallFirst(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return strings.ToLower(string(first)) + text[size:]
-}
 
 // lies says on which side of a suture line something lies.
 func lies(side placement.LineSide) words.Said { return words.Text(side.Lies()) }

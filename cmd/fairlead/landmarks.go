@@ -146,7 +146,7 @@ func heartJSON(catalogue *atlas.Catalogue, heart *atlas.Heart) any {
 			[3]float64{l.Frame.X, l.Frame.Y, l.Frame.Z}, string(l.Grade), l.Source})
 	}
 	for _, v := range heart.Values {
-		p := parameterJSON{Name: v.Name, Label: v.Label, Unit: v.Unit, Value: figure{v.Here, v.HereSpread}, Expected: figure{v.Expected, v.ExpectedSpread},
+		p := parameterJSON{Name: v.Name, Label: v.Label.String(), Unit: v.Unit, Value: figure{v.Here, v.HereSpread}, Expected: figure{v.Expected, v.ExpectedSpread},
 			Usual: figure{v.Value, v.Spread}, Seen: v.Seen, Grade: string(v.Grade), Source: v.Source, Note: v.Note}
 		if v.Measured {
 			p.Measured = &given{v.Given, v.Method}
