@@ -81,7 +81,7 @@ func writeParameters(t *strings.Builder, catalogue *atlas.Catalogue, heart *atla
 		if v.Measured {
 			given = fmt.Sprintf("%.1f", v.Given)
 			if score, ok := catalogue.Score(heart, v); ok {
-				z, by = fmt.Sprintf("%+.1f", score.Z), "; z by "+score.By
+				z, by = fmt.Sprintf("%+.1f", score.Z), "; z by "+score.By.String()
 			}
 		}
 		if v.Method != "" {
@@ -151,7 +151,7 @@ func heartJSON(catalogue *atlas.Catalogue, heart *atlas.Heart) any {
 		if v.Measured {
 			p.Measured = &given{v.Given, v.Method}
 			if z, ok := catalogue.Score(heart, v); ok {
-				p.Score = &score{z.Z, z.By}
+				p.Score = &score{z.Z, z.By.String()}
 			}
 		}
 		out.Parameters = append(out.Parameters, p)
