@@ -331,7 +331,7 @@ func (s *Slides) clause(found words.Said) string {
 	if utf8.RuneCountInString(text) > long {
 		text, _, _ = strings.Cut(text, ": ")
 	}
-	return squared(text)
+	return text
 }
 
 // brieflyInstead is the first clause of what to do instead, as a sentence; empty where there is nothing.

@@ -178,7 +178,5 @@ func lies(side placement.LineSide) words.Said { return words.Text(side.Lies()) }
 
 // inFull is what a rule found or advises, without a full stop; a plan's names in it turn nothing behind them round.
 func (s *Slides) inFull(said words.Said) string {
-	return squared(strings.TrimSuffix(clean(s.said(said)), "."))
+	return strings.TrimSuffix(clean(s.said(said)), ".")
 }
-
-func squared(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
