@@ -87,8 +87,8 @@ func further(mm float64) string {
 
 // distanceWords is the clearance to a structure as the report has it, and where along the rim.
 func (s *section) distanceWords(n neighbour) string {
-	said := n.clearance.Words() + " mm"
-	if depth, inside := strings.CutPrefix(n.clearance.Words(), "-"); inside {
+	said := string(n.clearance.Words()) + " mm"
+	if depth, inside := strings.CutPrefix(string(n.clearance.Words()), "-"); inside {
 		said = depth + " mm inside"
 	}
 	if where := further(n.furtherMM); where != "" && !n.inPlane(s.cut) {
@@ -101,7 +101,7 @@ func (s *section) distanceWords(n neighbour) string {
 func (s *section) distanceHere(n neighbour, drawn bool) string {
 	switch {
 	case n.clearance.MM >= 0 && n.hereMM-n.clearance.MM < sameDistanceMM:
-		return n.clearance.Words() + " mm"
+		return string(n.clearance.Words()) + " mm"
 	case drawn:
 		return fmt.Sprintf("%s; here %s mm", s.distanceWords(n), downToTenth(n.hereMM))
 	}
