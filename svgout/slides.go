@@ -170,4 +170,4 @@ func (s *Slides) slideDesc(sl slide) string {
 }
 
 // caution is the short form of what every output says.
-func (s *Slides) caution() string { return s.Language.Gist(placement.Care()) }
+func (s *Slides) caution() string { return s.gist(placement.Care()) }

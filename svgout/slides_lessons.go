@@ -188,7 +188,7 @@ func (s *Slides) lineLessons() (lessons []lesson) {
 	l.words.remark = &remark{heading: s.say("slides.line.heading"), pointed: true, at: a.lineTarget(line)}
 	for _, side := range line.Sides {
 		if side.ID == "coronary-sinus-ostium" || side.ID == "node" || side.ID == "bundle" {
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, sentence(s.say("slides.line.side", words.Blanks{"what": side.Label, "lies": lies(side)})))
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, sentence(s.say("slides.line.side", words.Blanks{"what": side.Label, "lies": side.LiesSaid()})))
 		}
 	}
 	lessons = append(lessons, l)
@@ -339,7 +339,7 @@ func (s *Slides) brieflyInstead(r placement.Reason) string {
 	if r.Instead.IsZero() {
 		return ""
 	}
-	first, _, _ := strings.Cut(s.Language.Gist(r.Instead), ";")
+	first, _, _ := strings.Cut(s.gist(r.Instead), ";")
 	return s.say("slides.instead", words.Blanks{"what": strings.TrimSuffix(first, ".")})
 }
 

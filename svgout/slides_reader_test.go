@@ -36,6 +36,14 @@ func german(t testing.TB) Reader {
 	return Reader{Language: language}
 }
 
+// paragraphs are those of a slide's remark.
+func (sl slide) paragraphs() []string {
+	if sl.words.remark == nil {
+		return nil
+	}
+	return sl.words.remark.paragraphs
+}
+
 // examples are the names of all examples.
 func examples(t testing.TB) (names []string) {
 	t.Helper()
@@ -308,6 +316,11 @@ func TestSlidesInGerman(t *testing.T) {
 		for j, sl := range deck.slides {
 			if lines := sl.captionLines(); len(lines) > 2 || strings.HasSuffix(lines[len(lines)-1], "…") {
 				t.Errorf("%s, %d: the caption is cut off: %q", name, j+1, lines)
+			}
+			for _, p := range sl.paragraphs() {
+				if lines := Fit("slide-text", p, slideRight.W, 10); strings.HasSuffix(lines[len(lines)-1], "…") {
+					t.Errorf("%s, %d: a remark is cut off: %q", name, j+1, lines)
+				}
 			}
 			if english := english.slides[j].caption; sl.caption == english || strings.Contains(notes, plainMarkdown(english)) {
 				t.Errorf("%s, %d: a caption in English: %s", name, j+1, english)

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"fairlead/atlas/words"
-	"fairlead/placement"
 )
 
 // slideWords is what is lettered on a slide beside its picture, or in its place. All of it belongs to this slide alone.
@@ -159,7 +158,7 @@ func (r *remark) draw(k *Ink, reader Reader) {
 func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 	spare := paragraphGapMM + BlockHeight("slide-text", 1)
 	for i, p := range r.paragraphs {
-		lines := Fit("slide-text", p, slideRight.W, 8)
+		lines := Fit("slide-text", p, slideRight.W, 10)
 		needs := paragraphGapMM + BlockHeight("slide-text", len(lines))
 		left := room - needs
 		if left < 0 || left < spare && i < len(r.paragraphs)-1 {
@@ -172,9 +171,6 @@ func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 
 // wholeSentence begins with a capital and ends with a full stop.
 func wholeSentence(text string) string { return strings.TrimSuffix(sentence(text), ".") + "." }
-
-// lies says on which side of a suture line something lies.
-func lies(side placement.LineSide) words.Said { return words.Text(side.Lies()) }
 
 // inFull is what a rule found or advises, without a full stop; a plan's names in it turn nothing behind them round.
 func (s *Slides) inFull(said words.Said) string {
