@@ -41,7 +41,7 @@ func TestNoWordsInTheCode(t *testing.T) {
 			case *ast.BasicLit:
 				if n.Kind == token.STRING {
 					read++
-					if text, _ := strconv.Unquote(n.Value); speech.MatchString(text) {
+					if text, _ := strconv.Unquote(n.Value); speech.MatchString(text) && !strings.ContainsAny(text, "{<") {
 						t.Errorf("%s: %q is for a reader: make it a message", fset.Position(n.Pos()), text)
 					}
 				}
