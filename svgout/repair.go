@@ -3,12 +3,11 @@ package svgout
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -20,36 +19,58 @@ var (
 )
 
 // RepairDrawing draws what the repair makes of the valve: the rim before, ghosted, behind the rim after, at one scale and
-// with the septum in place, and what each stretch of rim gives up.
+// with the septum in place, turned or mirrored to the reader's habit, and what each stretch of rim gives up.
 func RepairDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
 	if report.Outcome == nil {
 		return nil, errors.New("svgout: the plan has no `repair` to draw")
 	}
-	r := repairPlate{plate: plate{report: report, page: repairPage, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
-	before, fits := cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
+	camera, fits := reader.Habit.of(downTheValve).cameraFor(report.Laid.Heart.Rim.Sample(120), repairPicture)
 	if !fits {
 		return nil, errors.New("svgout: this heart is too large for the plate")
 	}
+	r := repairPlate{plate: plate{report: report, page: repairPage, gaze: camera.gaze, Reader: reader}, outcome: report.Outcome, wordsIn: repairSaid}
 	k := NewDrawing(Page{WidthMM: repairPage.W, HeightMM: repairPage.H, Language: reader.Language, Title: r.title(), Desc: r.describe()})
-	r.Ink = k
-	r.before = anatomy{Ink: k, Reader: reader, camera: before, heart: report.Laid.Heart}
-	r.after = r.before
-	r.after.heart = repaired(report)
-	r.after.over = before.over.Sub(r.outcome.Gathered.Shift)
+	r.onWithBars(k, camera)
 
 	r.heading()
 	r.ghost()
 	r.valve()
 	r.stitchesMoved()
-	r.reductions()
+	r.drawReductions()
 	k.layer("orientation", "orientation-and-scale")
-	r.compass(k, Point{22, 176})
-	r.scaleBar(k, Point{60, 178}, before.scale)
+	r.compass(k, Point{22, 176 - r.raisedMM()})
+	r.scaleBar(k, Point{60, 178 - r.raisedMM()}, r.before.scale)
 	k.End()
 	r.key()
 	r.words()
 	r.footer(k)
 	return k.Finish()
+}
+
+// onWithBars is on, at the largest scale up to the camera's at which the bars have room too, or else the smallest.
+func (r *repairPlate) onWithBars(k *Ink, before camera) {
+	for _, scale := range scales {
+		if scale > before.scale {
+			continue
+		}
+		before.scale = scale
+		if r.on(k, before); r.barsFit() {
+			return
+		}
+	}
+}
+
+// on has the plate drawn on a page, through a camera for the valve before; the one for the valve after keeps the septum
+// where it is.
+func (r *repairPlate) on(k *Ink, before camera) {
+	r.Ink = k
+	r.before = anatomy{Ink: k, Reader: r.Reader, camera: before, heart: r.report.Laid.Heart}
+	r.after = r.before
+	r.after.heart = repaired(r.report)
+	r.after.over = before.over.Sub(before.seen(r.outcome.Gathered.Shift))
 }
 
 // repaired is the heart with the rim after, for drawing.
@@ -68,34 +89,8 @@ type repairPlate struct {
 	wordsIn       Box // where the words stand
 }
 
-func (r repairPlate) title() string {
-	return fmt.Sprintf("%s: the valve before and after the repair", r.report.Laid.Plan.Case)
-}
-
-func (r repairPlate) describe() string {
-	var t strings.Builder
-	fmt.Fprintf(&t, "Atrial view of the rim before and after the repair, the septum in place. Verdict of the repair: %s.", r.outcome.Verdict)
-	for _, s := range r.outcome.Sizes() {
-		fmt.Fprintf(&t, " %s %s, after %s%s.", s.Label, sized(s.Before, s.Unit), sized(s.After, s.Unit), unitWord(s.Unit))
-	}
-	for _, reason := range r.outcome.Reasons {
-		fmt.Fprintf(&t, " %s: it %s.", reason.Level, reason.Text)
-	}
-	return t.String() + " " + r.said(placement.Care())
-}
-
 func (r repairPlate) heading() {
-	r.layer("heading", "heading")
-	verdict := strings.ToUpper(r.outcome.Verdict.String())
-	r.Text("heading", r.page.W-8, 12, AnchorEnd, verdict)
-	r.LevelMark(mark(r.outcome.Verdict), Point{r.page.W - 12 - MeasureIn("heading", verdict), 9.8}, 5)
-	room := r.page.W - 30 - MeasureIn("heading", verdict)
-	r.Text("heading", 8, 12, AnchorStart, Fit("heading", r.report.Laid.Plan.Case, room, 1)[0])
-	r.Text("caption", 8, 19, AnchorStart, fmt.Sprintf("The repair, before and after. Operation: %s. Scale %s : 1 in the plane of the rim.", r.report.Laid.Plan.Operation, mustNumber(r.before.scale)))
-	if whose := r.whose(r.report.Laid.Heart); whose != "" {
-		r.Text("label-quiet", 8, 24.6, AnchorStart, Fit("label-quiet", whose, r.page.W-16, 1)[0])
-	}
-	r.End()
+	r.headedWith(r.Ink, mark(r.outcome.Verdict), r.caption(), sentences(r.said(r.Habit.sense()), r.whose(r.report.Laid.Heart)))
 }
 
 // ghost draws the rim before.
@@ -142,12 +137,13 @@ func (r repairPlate) leafletNames(leaflets []atlas.Leaflet) {
 		lines = append(lines, r.after.hinge(l.FromMM, l.ForMM)...)
 	}
 	for _, l := range leaflets {
-		width := MeasureIn("label-quiet", l.Name)
+		name := r.said(l.Short())
+		width := MeasureIn("label-quiet", name)
 		for _, in := range []float64{0.45, 0.55, 0.35, 0.65, 0.25} {
 			hinge := r.after.paper(r.after.heart.Rim.At(l.FromMM + l.ForMM/2))
 			at := hinge.Plus(meet.Minus(hinge).Times(in)).Plus(Point{0, 1.3})
 			if box := (Box{at.X - width/2, at.Y - 3.6, width, 4.6}); !crowded(box.Grow(0.8), lines) {
-				r.Text("label-quiet", at.X, at.Y, AnchorMiddle, l.Name)
+				r.Text("label-quiet", at.X, at.Y, AnchorMiddle, name)
 				break
 			}
 		}
@@ -229,24 +225,51 @@ const (
 	barFullMM = 12.0
 )
 
-// reductions draws, outside the rim before, a bar along each interval, as high as the interval gives up of its length.
-func (r repairPlate) reductions() {
-	r.layer("reduction", "what-each-stretch-of-the-rim-gives-up")
-	var taken []Box
+// repairReach is what the bars and their numbers keep to: between caption and compass, and off the words.
+var repairReach = Box{X: 6, Y: 27, W: 156, H: 140.5}
+
+// reduction is the bar of an interval, and its number beside it.
+type reduction struct {
+	outline []Point
+	number  string
+	at      Point // of the number, its middle on the baseline
+	box     Box   // of the number
+}
+
+// reductions are bars along the intervals, outside the rim before, as high as each gives up of its length.
+func (r repairPlate) reductions() (bars []reduction) {
 	for _, i := range r.outcome.Intervals {
 		less := i.LessPercent()
 		if less < 0.5 {
 			continue
 		}
-		r.Path("reduction", new(PathData).Polyline(r.bar(i, barFullMM*less/100), true))
-		text := fmt.Sprintf("%.0f %%", less)
+		high := barFullMM * less / 100
+		b := reduction{outline: r.bar(i, high), number: r.percent(words.Fixed(less, 0))}
 		middle, out := r.besideRim(i.FromMM+i.ForMM/2, 0)
-		width := MeasureIn("number", text)
-		at := middle.Plus(out.Times(barOffMM + barFullMM*less/100 + 1.6 + math.Abs(out.X)*width/2 + math.Abs(out.Y)*1.6)).Plus(Point{0, 1.3})
-		box := Box{at.X - width/2, at.Y - 3.4, width, 4.4}
-		if !slices.ContainsFunc(taken, func(b Box) bool { return b.Grow(0.6).Overlaps(box) }) {
-			r.Text("number", at.X, at.Y, AnchorMiddle, text)
-			taken = append(taken, box)
+		width := MeasureIn("number", b.number)
+		b.at = middle.Plus(out.Times(barOffMM + high + 1.6 + math.Abs(out.X)*width/2 + math.Abs(out.Y)*1.6)).Plus(Point{0, 1.3})
+		b.box = Box{b.at.X - width/2, b.at.Y - 3.4, width, 4.4}
+		bars = append(bars, b)
+	}
+	return bars
+}
+
+// barsFit tells whether there is room for every bar.
+func (r repairPlate) barsFit() bool {
+	return !slices.ContainsFunc(r.reductions(), func(b reduction) bool {
+		return !repairReach.Encloses(boxOf(b.outline)) || !repairReach.Encloses(b.box)
+	})
+}
+
+// drawReductions draws the bars, and a number beside each that has room for it.
+func (r repairPlate) drawReductions() {
+	r.layer("reduction", "what-each-stretch-of-the-rim-gives-up")
+	var taken []Box
+	for _, b := range r.reductions() {
+		r.Path("reduction", new(PathData).Polyline(b.outline, true))
+		if !slices.ContainsFunc(taken, func(t Box) bool { return t.Grow(0.6).Overlaps(b.box) }) {
+			r.Text("number", b.at.X, b.at.Y, AnchorMiddle, b.number)
+			taken = append(taken, b.box)
 		}
 	}
 	r.End()
@@ -275,13 +298,25 @@ func (r repairPlate) besideRim(alongMM, offMM float64) (at, out Point) {
 	rim := r.before.heart.Rim
 	at = r.before.paper(rim.At(alongMM))
 	way := r.before.paper(rim.At(alongMM + 0.05)).Minus(r.before.paper(rim.At(alongMM - 0.05))).unit()
-	return at.Plus(Point{way.Y, -way.X}.Times(offMM)), Point{way.Y, -way.X}
+	out = Point{way.Y, -way.X}
+	if r.Habit.Mirrored { // the rim runs the other way round
+		out = Point{-way.Y, way.X}
+	}
+	return at.Plus(out.Times(offMM)), out
+}
+
+// raisedMM is how much higher than usual key, compass and scale bar stand, where the caution takes a second line.
+func (r repairPlate) raisedMM() float64 {
+	if MeasureIn("footnote", r.said(placement.Care())) > r.page.W-16 {
+		return 1.6
+	}
+	return 0
 }
 
 // key says what the lines mean.
 func (r repairPlate) key() {
 	r.layer("legend", "legend")
-	x, y := 8.0, 189.5
+	x, y := 8.0, 189.5-r.raisedMM()
 	next := func(draw func(at Point), text string) {
 		draw(Point{x + 3, y - 1.2})
 		r.Text("legend", x+8, y, AnchorStart, text)
@@ -290,14 +325,14 @@ func (r repairPlate) key() {
 	line := func(class string) func(Point) {
 		return func(at Point) { r.Line(class, at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})) }
 	}
-	next(line("ghost"), "rim before")
-	next(line("rim"), "rim after")
+	next(line("ghost"), r.say("repair.key.before"))
+	next(line("rim"), r.say("repair.key.after"))
 	if _, _, _, there := r.held(); there {
 		next(func(at Point) {
 			r.Band("device", new(PathData).Polyline([]Point{at.Plus(Point{-2, 0}), at.Plus(Point{2, 0})}, false), 3)
-		}, "device")
+		}, r.say("repair.key.device"))
 	}
-	next(func(at Point) { r.Rect("reduction", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, "length given up by a stretch")
+	next(func(at Point) { r.Rect("reduction", Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }, r.say("repair.key.given-up"))
 	r.End()
 }
 
@@ -331,30 +366,25 @@ const rowMM = 4.9
 func (r repairPlate) sizes(top float64) (bottom float64) {
 	r.layer("sizes", "sizes-before-and-after")
 	y := top + 4
-	r.row("legend-heading", y, sizeColumns, "", "before", "after", "change", "z after")
+	r.row("legend-heading", y, sizeColumns, "", r.say("repair.column.before"), r.say("repair.column.after"), r.say("repair.column.change"), r.say("repair.column.z"))
 	for _, s := range r.outcome.Sizes() {
 		y += rowMM
-		z := ""
+		z := words.Number("")
 		if s.ZAfter != nil {
-			z = fmt.Sprintf("%+.1f", s.ZAfter.Z)
+			z = signed(s.ZAfter.Z, 1)
 		}
-		r.row("label", y, sizeColumns, r.said(s.Label)+unitWord(s.Unit), sized(s.Before, s.Unit), sized(s.After, s.Unit), change(s), z)
+		r.row("label", y, sizeColumns, r.said(words.Of("repair.size."+s.Unit, words.Blanks{"size": s.Label})), r.number(sized(s.Before, s.Unit)), r.number(sized(s.After, s.Unit)), r.change(s), r.number(z))
 		if s.Name == "rim-area" && r.outcome.SurfaceM2 > 0 {
 			y += rowMM
-			r.row("label-quiet", y, sizeColumns, "per m² of body", sized(r.outcome.Indexed(s.Before), "mm2"), sized(r.outcome.Indexed(s.After), "mm2"))
+			r.row("label-quiet", y, sizeColumns, r.say("repair.indexed"), r.number(sized(r.outcome.Indexed(s.Before), "mm2")), r.number(sized(r.outcome.Indexed(s.After), "mm2")))
 		}
 	}
 	y = r.TextBlock("label", r.wordsIn.X, y+2.2, AnchorStart, Fit("label", r.leftWords(), r.wordsIn.W, 2))
-	if by := r.zBy(); by != "" {
-		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", "z by "+by+".", r.wordsIn.W, 1))
+	if by := r.zBy(); !by.IsZero() {
+		y = r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, Fit("label-quiet", r.say("repair.z-by", words.Blanks{"by": by}), r.wordsIn.W, 1))
 	}
 	r.End()
 	return y
-}
-
-// leftWords says how much of the predicted area is left.
-func (r repairPlate) leftWords() string {
-	return fmt.Sprintf("Left: %.0f %% of the %.0f mm² expected (%s).", math.Floor(r.outcome.SharePercent()), r.outcome.Predicted.MM2, r.outcome.Predicted.By)
 }
 
 func (r repairPlate) sizesHeight() float64 {
@@ -363,7 +393,7 @@ func (r repairPlate) sizesHeight() float64 {
 		rows++
 	}
 	height := 4 + rowMM*float64(rows) + 2.2 + BlockHeight("label", len(Fit("label", r.leftWords(), r.wordsIn.W, 2)))
-	if r.zBy() != "" {
+	if !r.zBy().IsZero() {
 		height += BlockHeight("label-quiet", 1)
 	}
 	return height
@@ -372,22 +402,22 @@ func (r repairPlate) sizesHeight() float64 {
 func (r repairPlate) coverHeight() float64 { return 5 + rowMM*float64(len(r.outcome.Leaflets)) }
 
 // zBy is the dataset the z-scores belong to.
-func (r repairPlate) zBy() string {
+func (r repairPlate) zBy() words.Said {
 	for _, s := range r.outcome.Sizes() {
 		if s.ZAfter != nil {
-			return s.ZAfter.By.String()
+			return s.ZAfter.By
 		}
 	}
-	return ""
+	return words.Said{}
 }
 
 func (r repairPlate) cover(top float64) (bottom float64) {
 	r.layer("cover", "leaflets-over-the-orifice")
 	y := top + 4
-	r.row("legend-heading", y, coverColumns, "leaflet, mm", "height", "must reach", "left to meet")
+	r.row("legend-heading", y, coverColumns, r.say("repair.column.leaflet"), r.say("repair.column.height"), r.say("repair.column.reach"), r.say("repair.column.left"))
 	for _, l := range r.outcome.Leaflets {
 		y += rowMM
-		r.row("label", y, coverColumns, Fit("label", l.Name, 48, 1)[0], fmt.Sprintf("%.1f", l.HeightMM), fmt.Sprintf("%.1f", l.ReachMM), fmt.Sprintf("%.1f", l.CoverMM()))
+		r.row("label", y, coverColumns, Fit("label", r.said(l.Short()), 48, 1)[0], r.number(words.Fixed(l.HeightMM, 1)), r.number(words.Fixed(l.ReachMM, 1)), r.number(words.Fixed(l.CoverMM(), 1)))
 	}
 	r.End()
 	return y + 1
@@ -404,19 +434,16 @@ type findingLines struct {
 }
 
 func (r repairPlate) found() []findingLines {
-	return foundIn(r.outcome.Reasons, r.wordsIn.W-6, 5)
+	return r.foundIn(r.outcome.Reasons, r.wordsIn.W-6, 5)
 }
 
 // foundIn is what the rules found, worst first, each in at most so many lines; 0 sets no bound.
-func foundIn(reasons []placement.Reason, widthMM float64, most int) (found []findingLines) {
+func (r Reader) foundIn(reasons []placement.Reason, widthMM float64, most int) (found []findingLines) {
 	reasons = slices.Clone(reasons)
 	slices.SortStableFunc(reasons, func(a, b placement.Reason) int { return cmp.Compare(b.Level, a.Level) })
 	for _, reason := range reasons {
 		class := map[placement.Level]string{placement.Clear: "label-quiet", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[reason.Level]
-		text := strings.ReplaceAll(sentence(reason.Text.String()), " mm2", " mm²") + "."
-		if !reason.Instead.IsZero() {
-			text += " Instead: " + reason.Instead.String() + "."
-		}
+		text := sentences(sentence(r.said(reason.Text))+".", r.instead(reason))
 		found = append(found, findingLines{class, reason.Level, Fit(class, text, widthMM, most)})
 	}
 	return found
@@ -435,12 +462,12 @@ func (r repairPlate) findings(top, bottom float64) float64 {
 	defer r.End()
 	y, found := top, r.found()
 	if len(found) == 0 {
-		return r.TextBlock("label", r.wordsIn.X, y, AnchorStart, []string{"The rules find nothing against it."})
+		return r.TextBlock("label", r.wordsIn.X, y, AnchorStart, []string{r.say("repair.nothing-found")})
 	}
 	for i, f := range found {
 		end, more := y+BlockHeight(f.class, len(f.lines)), len(found)-i
 		if end > bottom || more > 1 && end > bottom-5 {
-			return r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, []string{fmt.Sprintf("And %d more: see the table.", more)})
+			return r.TextBlock("label-quiet", r.wordsIn.X, y, AnchorStart, []string{r.say("repair.more", words.Blanks{"n": more})})
 		}
 		if f.level > placement.Clear {
 			r.LevelMark(mark(f.level), Point{r.wordsIn.X + 1.9, y + 2.2}, 3.4)
@@ -448,32 +475,4 @@ func (r repairPlate) findings(top, bottom float64) float64 {
 		y = r.TextBlock(f.class, r.wordsIn.X+6, y, AnchorStart, f.lines) + 1
 	}
 	return y
-}
-
-// sized says a size in its unit, without it.
-func sized(value float64, unit string) string {
-	switch {
-	case math.IsInf(value, 0) || math.IsNaN(value):
-		return "-"
-	case unit == "mm2":
-		return fmt.Sprintf("%.0f", value)
-	case unit == "1":
-		return fmt.Sprintf("%.2f", value)
-	}
-	return fmt.Sprintf("%.1f", value)
-}
-
-func unitWord(unit string) string {
-	return map[string]string{"mm": ", mm", "mm2": ", mm²", "1": ""}[unit]
-}
-
-// change says by how much a size is less or more, as a share of what it was.
-func change(s placement.Size) string {
-	if math.IsInf(s.Before, 0) || math.IsInf(s.After, 0) {
-		return ""
-	}
-	if less := s.LessPercent(); math.Abs(less) >= 0.5 {
-		return fmt.Sprintf("%+.0f %%", -less)
-	}
-	return "0 %"
 }

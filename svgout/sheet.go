@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -34,9 +35,10 @@ type block struct {
 	heightMM float64
 	draw     func(k *Ink, top float64)
 	header   *block  // repeated where a page begins with the block
-	apart    float64 // from what is above it, unless it begins a page
+	apart    float64 // from what is above it, unless it begins a page; +Inf: it always begins one
 	keep     bool    // it stays on the page of the next block: a heading
 	layer    string  // the named layer it belongs to
+	pictured bool    // it has the picture of the repair
 }
 
 type placedBlock struct {
@@ -51,13 +53,18 @@ const (
 	sheetFooterMM = 27.0
 )
 
-// NewSheet lays a plan out on paper. It fails where the heart does not fit the page at any scale.
+// NewSheet lays a plan out on paper, its pictures turned or mirrored to the reader's habit. It fails where the heart does
+// not fit the page at any scale.
 func NewSheet(report *placement.Report, paper Paper, reader Reader) (*PlanSheet, error) {
-	s := &PlanSheet{plate: plate{report: report, page: Box{W: paper.WidthMM, H: paper.HeightMM}, Reader: reader}, paper: paper}
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
+	s := &PlanSheet{plate: plate{report: report, page: Box{W: paper.WidthMM, H: paper.HeightMM}, gaze: reader.Habit.of(downTheValve), Reader: reader}, paper: paper}
 	view, err := s.view()
 	if err != nil {
 		return nil, err
 	}
+	// A page of another kind, such as one to rehearse on, is one more run of blocks behind these, its first infinitely apart.
 	blocks := slices.Concat([]block{s.titleBlock(), view, s.legendBlock()}, s.biteRows(), s.lineBlocks(), s.repairBlocks(), s.patchBlocks(), s.lookBlocks(), s.basisBlocks())
 	return s, s.paginate(blocks)
 }
@@ -133,18 +140,28 @@ func (s *PlanSheet) drawPage(k *Ink, page int) {
 	}
 	k.End()
 	s.footer(k)
-	k.Text("axis-label", s.paper.WidthMM-8, s.paper.HeightMM-sheetFooterMM+5, AnchorEnd, fmt.Sprintf("page %d of %d", page+1, len(s.pages)))
+	k.Text("axis-label", s.paper.WidthMM-8, s.paper.HeightMM-sheetFooterMM+5, AnchorEnd, s.say("sheet.page", words.Blanks{"page": page + 1, "pages": len(s.pages)}))
 }
 
 func (s *PlanSheet) pageTitle(page int) string {
-	return fmt.Sprintf("%s: plan, page %d of %d", s.report.Laid.Plan.Case, page+1, len(s.pages))
+	return s.say("sheet.title", words.Blanks{"case": s.report.Laid.Plan.Case, "page": page + 1, "pages": len(s.pages)})
 }
 
 func (s *PlanSheet) pageDesc(page int) string {
 	if page == 0 {
 		return s.describe()
 	}
-	return fmt.Sprintf("Page %d of the plan %s. %s", page+1, s.report.Laid.Plan.Case, s.said(placement.Care()))
+	said := s.say("sheet.described", words.Blanks{"case": s.report.Laid.Plan.Case, "page": page + 1})
+	return sentences(said, s.turnedPicture(page), s.said(placement.Care()))
+}
+
+// turnedPicture says that the picture of the repair on a page is not as usual: nothing where it is, or there is none.
+func (s *PlanSheet) turnedPicture(page int) string {
+	if s.Habit.said().IsZero() || !slices.ContainsFunc(s.pages[page], func(b placedBlock) bool { return b.pictured }) {
+		return ""
+	}
+	said := s.say("sheet.picture-described", words.Blanks{"habit": s.Habit.said()})
+	return sentences(said, repairPlate{plate: s.plate}.turnedWords())
 }
 
 // text is a block of lettering across the page.
@@ -171,18 +188,18 @@ func (s *PlanSheet) runningHead() block {
 
 // writeOn are the lines of the title block that are filled in by hand. A plan names no patient; what is written on paper
 // is its owner's.
-var writeOn = []string{"Date, theatre", "Present", "Notes"}
+func (s *PlanSheet) writeOn() []string {
+	return []string{s.say("sheet.write-on.date"), s.say("sheet.write-on.present"), s.say("sheet.write-on.notes")}
+}
 
 func (s *PlanSheet) titleBlock() block {
 	const lineMM = 8.0
 	plan := s.report.Laid.Plan
-	verdict := strings.ToUpper(s.report.Verdict.String())
+	verdict := strings.ToUpper(s.said(s.report.Verdict.Said()))
+	writeOn := s.writeOn()
 	room := s.width() - MeasureIn("heading", verdict) - 12
 	title := Fit("heading", plan.Case, room, 2)
-	said := fmt.Sprintf("Operation: %s.", plan.Operation)
-	if whose := s.whose(s.report.Laid.Heart); whose != "" {
-		said += " " + whose
-	}
+	said := sentences(s.say("sheet.operation", words.Blanks{"operation": plan.Operation.Said()}), s.whose(s.report.Laid.Heart))
 	lines := Fit("label", said, s.width(), 3)
 	note := Fit("label-quiet", plan.Note, s.width(), 3)
 	head := BlockHeight("heading", len(title)) + 1 + BlockHeight("label", len(lines)) + BlockHeight("label-quiet", len(note))
@@ -211,26 +228,24 @@ const smallRimMM = 75.0
 
 // view is the atrial view at true size, or twice that for a small heart, its bites numbered as in the table.
 func (s *PlanSheet) view() (block, error) {
-	heart := s.report.Laid.Heart
-	extent := atrialExtent(heart)
-	low, high := geom.Vec{X: math.Inf(1), Y: math.Inf(1)}, geom.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
-	for _, p := range extent {
-		low, high = geom.Vec{X: min(low.X, p.X), Y: min(low.Y, p.Y)}, geom.Vec{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
-	}
+	const columnMM, mostMM, bandMM = 22.0, 150.0, 14.0
 	scale := 1.0
-	if heart.Rim.LengthMM() <= smallRimMM {
+	if s.report.Laid.Heart.Rim.LengthMM() <= smallRimMM {
 		scale = sheetScales[0]
 	}
-	const columnMM, mostMM, bandMM = 22.0, 150.0, 14.0
+	low, high := s.extent(s.gaze)
 	width, height := (high.X-low.X)*scale, (high.Y-low.Y)*scale
-	if width > s.width()-2*columnMM-4 || height > mostMM {
-		return block{}, errors.New("svgout: this heart is too large for the sheet at true size")
+	mostWideMM := s.width() - 2*columnMM - 4
+	if width > mostWideMM || height > mostMM {
+		return block{}, s.tooLarge(scale, mostWideMM, mostMM)
 	}
+	caption := s.viewCaption(scale)
+	further := lineEm * Lettering("label").SizeMM * float64(len(caption)-1)
 	columns := max(height, s.labelsHeight()) + 2
-	return block{heightMM: columns + bandMM, layer: "atrial-view", apart: 3, draw: func(k *Ink, top float64) {
+	return block{heightMM: columns + bandMM + further, layer: "atrial-view", apart: 3, draw: func(k *Ink, top float64) {
 		middle := Point{s.paper.WidthMM / 2, top + columns/2}
-		c := camera{gaze: downTheValve, scale: scale, centre: middle, over: low.Lerp(high, 0.5)}
-		a := anatomy{Ink: k, Reader: s.Reader, camera: c, heart: heart}
+		c := camera{gaze: s.gaze, scale: scale, centre: middle, over: low.Lerp(high, 0.5)}
+		a := anatomy{Ink: k, Reader: s.Reader, camera: c, heart: s.report.Laid.Heart}
 		st := stitches{anatomy: a, bites: s.report.Bites}
 		a.draw()
 		a.sutureLine(s.report.Line)
@@ -240,17 +255,48 @@ func (s *PlanSheet) view() (block, error) {
 		right := left
 		right.X = middle.X + width/2 + 2
 		s.numbers(k, st, left, right)
-		s.scaleBar(k, Point{sheetSideMM, top + columns + 9}, scale)
-		k.Text("label", sheetSideMM+scaleBarMM+8, top+columns+9, AnchorStart, s.scaleWords(scale))
-		s.compass(k, Point{s.paper.WidthMM - sheetSideMM - 16, top + columns + 5})
+		base := top + columns + 9 + further
+		s.scaleBar(k, Point{sheetSideMM, base}, scale)
+		for i, line := range caption {
+			k.Text("label", captionX, base-further+float64(i)*LineHeight(Lettering("label").SizeMM), AnchorStart, line)
+		}
+		s.compass(k, Point{s.paper.WidthMM - sheetSideMM - 16, base - 4})
 	}}, nil
 }
 
-func (s *PlanSheet) scaleWords(scale float64) string {
-	if scale == 1 {
-		return "Atrial view, true size (1 : 1)"
+// extent is the least and the greatest that the atrial view shows, as seen.
+func (s *PlanSheet) extent(g gaze) (low, high geom.Vec) {
+	low, high = geom.Vec{X: math.Inf(1), Y: math.Inf(1)}, geom.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, v := range atrialExtent(s.report.Laid.Heart) {
+		p := g.seen(v)
+		low, high = geom.Vec{X: min(low.X, p.X), Y: min(low.Y, p.Y)}, geom.Vec{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
 	}
-	return fmt.Sprintf("Atrial view, %s : 1, a small heart", mustNumber(scale))
+	return low, high
+}
+
+// tooLarge says that the view does not fit, and whether its turn is to blame.
+func (s *PlanSheet) tooLarge(scale, mostWideMM, mostHighMM float64) error {
+	low, high := s.extent(downTheValve)
+	if (high.X-low.X)*scale <= mostWideMM && (high.Y-low.Y)*scale <= mostHighMM {
+		return fmt.Errorf("svgout: this heart%s, is too large for the sheet at true size; draw it without the turn", s.Habit.said())
+	}
+	return errors.New("svgout: this heart is too large for the sheet at true size")
+}
+
+// captionX is where what the view is stands, beside its scale bar.
+const captionX = sheetSideMM + scaleBarMM + 8
+
+// viewCaption says what the view is, how it is scaled and turned, in the lines it takes up to the compass.
+func (s *PlanSheet) viewCaption(scale float64) []string {
+	caption := s.say("sheet.view-small", words.Blanks{"habit": s.Habit.said(), "scale": decimal(scale)})
+	if scale == 1 {
+		caption = s.say("sheet.view", words.Blanks{"habit": s.Habit.said()})
+	}
+	if sense := s.Habit.sense(); !sense.IsZero() {
+		caption = sentences(caption+".", s.said(sense))
+	}
+	const compassMM = 34.0 // from the margin to the left of its words
+	return Fit("label", caption, s.paper.WidthMM-sheetSideMM-compassMM-captionX, 0)
 }
 
 // numberedGapMM is how high a numbered label is, with the gap to the next.
@@ -287,121 +333,9 @@ func (s *PlanSheet) legendBlock() block {
 	return block{heightMM: draw(scrap, 0), layer: "key", apart: 1, draw: func(k *Ink, top float64) { draw(k, top) }}
 }
 
-// The columns of the table of bites, and how wide they are, mm; the place takes what is left. What is to be done stands
-// under a bite, across the page.
-var biteColumns = []struct {
-	title   string
-	widthMM float64
-}{{"", 8}, {"bite", 34}, {"level", 22}, {"goes in at", 0}, {"tissue", 17}, {"deep", 18}, {"clear by", 38}}
-
-const (
-	nameColumn  = 1
-	levelColumn = 2
-	placeColumn = 3
-)
-
-// biteRows is the table of bites, in the order of sewing.
-func (s *PlanSheet) biteRows() (rows []block) {
-	if len(s.report.Bites) == 0 {
-		return nil
-	}
-	var titles []string
-	for _, c := range biteColumns {
-		titles = append(titles, c.title)
-	}
-	header := s.tableRow("legend-heading", nil, titles, "")
-	rows = append(rows, s.subheading("bites-table", "Bites, in the order of sewing"), header)
-	rows[1].keep = true
-	for i, b := range s.report.Bites {
-		row := s.tableRow("label", &b, []string{fmt.Sprint(i + 1), nameBeside(i, b), b.Verdict.String(), b.Where.String(), string(b.Tissue), fmt.Sprintf("%.3g mm", b.DepthMM), string(b.Nearest.Words()) + " mm, " + s.shortName(b.Nearest)}, todo(b))
-		row.header = &header
-		rows = append(rows, row)
-	}
-	return rows
-}
-
-// nameBeside is a bite's name, where it is not its number.
-func nameBeside(i int, b placement.BiteReport) string {
-	if b.Name == fmt.Sprint(i+1) {
-		return ""
-	}
-	return b.Name
-}
-
-// todo is what to do about a bite: nothing for a clear one.
-func todo(b placement.BiteReport) string {
-	var said []string
-	for _, r := range b.Reasons {
-		if r.Level > placement.Clear {
-			said = append(said, brief(r.Text.String()))
-		}
-	}
-	for _, r := range b.Reasons {
-		if instead := "instead: " + r.Instead.String(); !r.Instead.IsZero() && !slices.Contains(said, instead) {
-			said = append(said, instead)
-		}
-	}
-	if len(said) == 0 {
-		return ""
-	}
-	return sentence(strings.Join(said, "; ")) + "."
-}
-
-// tableRow is a row whose cells are wrapped in their columns, with a text under it across the page. A row of a bite has
-// its level's mark.
-func (s *PlanSheet) tableRow(class string, bite *placement.BiteReport, cells []string, under string) block {
-	const markRoomMM = 5.0
-	cellLines, lines := make([][]string, len(cells)), 1
-	f := Lettering(class)
-	for i, cell := range cells {
-		width := s.columnWidth(i) - 2
-		if i == levelColumn {
-			width -= markRoomMM
-		}
-		cellLines[i] = Wrap(cell, width, f.SizeMM, f.Bold)
-		lines = max(lines, len(cellLines[i]))
-	}
-	below := Fit(class, under, s.width()-biteColumns[0].widthMM, 6)
-	height := BlockHeight(class, lines) + BlockHeight(class, len(below)) + 1.2
-	return block{heightMM: height, layer: "bites-table", draw: func(k *Ink, top float64) {
-		x := sheetSideMM
-		for i, cell := range cellLines {
-			at := x
-			if i == levelColumn && bite != nil {
-				k.LevelMark(mark(bite.Verdict), Point{x + 1.9, top + 2.3}, 3.4)
-				at += markRoomMM
-			}
-			k.TextBlock(class, at, top, AnchorStart, cell)
-			x += s.columnWidth(i)
-		}
-		k.TextBlock(class, sheetSideMM+biteColumns[0].widthMM, top+BlockHeight(class, lines), AnchorStart, below)
-		k.Line("frame", Point{sheetSideMM, top + height - 0.7}, Point{s.paper.WidthMM - sheetSideMM, top + height - 0.7})
-	}}
-}
-
-func (s *PlanSheet) columnWidth(i int) float64 {
-	switch i {
-	case nameColumn: // as wide as the names are, and no wider than it may be
-		widest := MeasureIn("legend-heading", biteColumns[i].title)
-		for j, b := range s.report.Bites {
-			widest = max(widest, MeasureIn("label", nameBeside(j, b)))
-		}
-		return min(widest+3, biteColumns[i].widthMM)
-	case placeColumn:
-		rest := s.width()
-		for j := range biteColumns {
-			if j != placeColumn {
-				rest -= s.columnWidth(j)
-			}
-		}
-		return rest
-	}
-	return biteColumns[i].widthMM
-}
-
 // findingBlocks letters reasons, worst first.
 func (s *PlanSheet) findingBlocks(layer string, reasons []placement.Reason) (blocks []block) {
-	for _, f := range foundIn(reasons, s.width()-6, 0) {
+	for _, f := range s.foundIn(reasons, s.width()-6, 0) {
 		blocks = append(blocks, block{heightMM: BlockHeight(f.class, len(f.lines)) + 1, layer: layer, draw: func(k *Ink, top float64) {
 			if f.level > placement.Clear {
 				k.LevelMark(mark(f.level), Point{sheetSideMM + 1.9, top + 2.2}, 3.4)
@@ -418,23 +352,21 @@ func (s *PlanSheet) lineBlocks() (blocks []block) {
 	if line == nil {
 		return nil
 	}
-	blocks = append(blocks, s.subheading("suture", "Suture line of the replacement"))
-	say := func(format string, args ...any) {
-		blocks = append(blocks, s.text("suture", "label", fmt.Sprintf(format, args...), 0))
-	}
 	seat := line.Seat
-	say("%.1f mm round; seat %.0f mm² spanned, %.1f by %.1f mm; off its best plane %.1f mm at most.", line.LengthMM, seat.AreaMM2, seat.LongestMM, seat.ShortestMM, seat.MaxMM)
-	var clear []string
+	blocks = append(blocks, s.subheading("suture", s.say("sheet.line")), s.text("suture", "label", s.say("sheet.seat", words.Blanks{
+		"round": words.Fixed(line.LengthMM, 1), "area": words.Fixed(seat.AreaMM2, 0), "longest": words.Fixed(seat.LongestMM, 1), "shortest": words.Fixed(seat.ShortestMM, 1), "off": words.Fixed(seat.MaxMM, 1),
+	}), 0))
+	var clear []words.Said
 	for _, d := range line.Distances {
 		if !d.LeafletOnly {
-			clear = append(clear, fmt.Sprintf("%s %.1f mm (%s)", d.Label, math.Floor(10*d.MM())/10, d.Where))
+			clear = append(clear, words.Of("sheet.line-clear", words.Blanks{"what": d.Label, "mm": words.Fixed(math.Floor(10*d.MM())/10, 1), "where": d.Where}))
 		}
 	}
 	if line.Lip != nil {
-		clear = append(clear, fmt.Sprintf("lip of the coronary sinus ostium %.1f mm (%s)", math.Floor(10*line.Lip.MM)/10, line.Lip.Where))
+		clear = append(clear, words.Of("sheet.line-lip", words.Blanks{"mm": words.Fixed(math.Floor(10*line.Lip.MM)/10, 1), "where": line.Lip.Where}))
 	}
 	if len(clear) > 0 {
-		say("Clear by, at the nearest: %s.", strings.Join(clear, "; "))
+		blocks = append(blocks, s.text("suture", "label", s.say("sheet.line-clears", words.Blanks{"clearances": words.Semicolons(clear...)}), 0))
 	}
 	return append(blocks, s.findingBlocks("suture", line.Reasons)...)
 }
@@ -449,42 +381,41 @@ func (s *PlanSheet) repairBlocks() (blocks []block) {
 	said := repairSaid
 	said.X = sheetSideMM
 	r.wordsIn = said
-	measured := block{layer: "repair", heightMM: r.sizesHeight() + r.coverHeight() + 3, draw: func(k *Ink, top float64) {
+	measured := block{layer: "repair", pictured: true, heightMM: r.sizesHeight() + r.coverHeight() + 3, draw: func(k *Ink, top float64) {
 		r := r
 		r.Ink = k
 		r.cover(r.sizes(top) + 2.5)
 		room := Box{X: sheetSideMM + said.W + 4, Y: top, W: s.width() - said.W - 4, H: r.sizesHeight()}
 		s.beforeAndAfter(r, room)
 	}}
-	blocks = append(blocks, s.subheading("repair", "The valve before and after the repair"), measured)
+	blocks = append(blocks, s.subheading("repair", s.say("sheet.repair")), measured)
 	return append(blocks, s.findingBlocks("repair", o.Reasons)...)
 }
 
 // beforeAndAfter draws the rim before and after, at true size, or as large as there is room for.
 func (s *PlanSheet) beforeAndAfter(r repairPlate, room Box) {
-	heart := s.report.Laid.Heart
 	room.H -= 6
-	before, fits := cameraFor(heart.Rim.Sample(120), room)
+	before, fits := s.gaze.cameraFor(s.report.Laid.Heart.Rim.Sample(120), room)
 	if !fits {
 		return
 	}
 	before.scale = min(before.scale, 1)
-	r.before = anatomy{Ink: r.Ink, Reader: s.Reader, camera: before, heart: heart}
-	r.after = r.before
-	r.after.heart = repaired(s.report)
-	r.after.over = before.over.Sub(r.outcome.Gathered.Shift)
+	r.on(r.Ink, before)
 	r.ghost()
 	r.valve()
 	r.stitchesMoved()
-	r.Text("axis-label", room.Centre().X, room.Bottom()+5, AnchorMiddle, fmt.Sprintf("before, broken; after, full; %s : 1", mustNumber(before.scale)))
+	caption := s.say("sheet.picture", words.Blanks{"habit": s.Habit.said(), "scale": decimal(before.scale)})
+	for i, line := range Fit("axis-label", caption, room.W, 0) {
+		r.Text("axis-label", room.Centre().X, room.Bottom()+5+float64(i)*LineHeight(Lettering("axis-label").SizeMM), AnchorMiddle, line)
+	}
 }
 
 func (s *PlanSheet) patchBlocks() (blocks []block) {
 	for i, p := range s.report.Patches {
 		if i == 0 {
-			blocks = append(blocks, s.subheading("patches", "Patches"))
+			blocks = append(blocks, s.subheading("patches", s.say("sheet.patches")))
 		}
-		blocks = append(blocks, s.text("patches", "label", fmt.Sprintf("%s: %.0f mm², %.1f mm round, laid flat; seam %.3g mm. Its template is a drawing of its own, at true size.", p.Name, p.Sheet.FlatAreaMM2, p.Sheet.FlatPerimeterMM, p.SeamMM), 0))
+		blocks = append(blocks, s.text("patches", "label", s.say("sheet.patch", words.Blanks{"patch": p.Name, "area": words.Fixed(p.Sheet.FlatAreaMM2, 0), "round": words.Fixed(p.Sheet.FlatPerimeterMM, 1), "seam": words.Short(p.SeamMM, 3)}), 0))
 		blocks = append(blocks, s.findingBlocks("patches", p.Reasons)...)
 	}
 	return blocks
@@ -494,7 +425,7 @@ func (s *PlanSheet) patchBlocks() (blocks []block) {
 func (s *PlanSheet) lookBlocks() (blocks []block) {
 	for i, look := range s.report.Laid.Plan.Looks {
 		if i == 0 {
-			blocks = append(blocks, s.subheading("look-at", "At the table"))
+			blocks = append(blocks, s.subheading("look-at", s.say("looks.heading")))
 		}
 		blocks = append(blocks, block{heightMM: lookHeight(look, s.width()), layer: "look-at", draw: func(k *Ink, top float64) {
 			k.look(look, Box{sheetSideMM, top, s.width(), lookHeight(look, s.width())})
@@ -505,14 +436,14 @@ func (s *PlanSheet) lookBlocks() (blocks []block) {
 
 // basisBlocks tell how well known the rules and figures are that the sheet rests on.
 func (s *PlanSheet) basisBlocks() (blocks []block) {
-	blocks = append(blocks, s.subheading("basis", "What this rests on"))
+	blocks = append(blocks, s.subheading("basis", s.say("sheet.basis")))
 	f := s.report.Figures()
-	blocks = append(blocks, s.text("basis", "label", fmt.Sprintf("Of the heart's figures %d are published, %d from memory, %d assumed and %d measured in this patient.", f.Published, f.Memory, f.Assumption, f.Measured), 0))
+	blocks = append(blocks, s.text("basis", "label", s.say("sheet.figures", words.Blanks{"published": f.Published, "memory": f.Memory, "assumed": f.Assumption, "measured": f.Measured}), 0))
 	said := map[string]bool{}
 	for _, rule := range s.report.Rules.Rules() {
 		if s.speaks(rule.ID) && !said[rule.ID] {
 			said[rule.ID] = true
-			blocks = append(blocks, s.text("basis", "label-quiet", fmt.Sprintf("%s: %s", sentence(s.said(rule.Called())), rule.Basis()), 0))
+			blocks = append(blocks, s.text("basis", "label-quiet", s.say("sheet.rule", words.Blanks{"rule": sentence(s.said(rule.Called())), "basis": rule.Basis()}), 0))
 		}
 	}
 	return blocks

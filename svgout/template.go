@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -24,12 +24,16 @@ const (
 	templateAboveMM  = 20.0 // how far above and below the cutting line labels may stand
 )
 
-// TemplateDrawing draws a patch laid flat, at true size, to be cut along: seen from the atrium, the way up the wall up.
+// TemplateDrawing draws a patch laid flat, at true size, to be cut along: seen from the atrium, the way up the wall up,
+// unless the reader's habit turns it. Mirrored, it is seen from its other side.
 func TemplateDrawing(report *placement.Report, patch int, reader Reader) (*Drawing, error) {
 	if patch < 0 || patch >= len(report.Patches) {
 		return nil, fmt.Errorf("svgout: patch %d of a plan with %d", patch+1, len(report.Patches))
 	}
-	t := template{plate: plate{report: report, page: templatePage, Reader: reader}, patch: report.Patches[patch]}
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
+	t := template{plate: plate{report: report, page: templatePage, gaze: reader.Habit.of(ontoSheet), Reader: reader}, patch: report.Patches[patch]}
 	if err := t.centre(); err != nil {
 		return nil, err
 	}
@@ -62,24 +66,55 @@ type template struct {
 	cut    Box   // about the cutting line, on the paper
 }
 
+// ontoSheet looks at a patch's sheet from the atrium, the way up the wall up.
+var ontoSheet = gaze{right: geom.Vec{X: 1}, up: geom.Vec{Y: 1}, toward: geom.Vec{Z: 1}}
+
+// The ways of a sheet.
+var (
+	clockwiseOnSheet = geom.Point{X: 1}
+	upOnSheet        = geom.Point{Y: 1}
+)
+
+// turned is a way of the sheet as it runs on the paper.
+func (t *template) turned(way geom.Point) Point { return t.onPaper(geom.Vec{X: way.X, Y: way.Y}) }
+
 // centre puts the cutting line in the upper middle of the picture.
 func (t *template) centre() error {
-	low, high := t.patch.Cut[0], t.patch.Cut[0]
-	for _, p := range t.patch.Cut {
-		low, high = geom.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}, geom.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
+	cut := boxOf(t.cutSeen(t.gaze))
+	if tooLarge(cut) {
+		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam%s; the page holds %.0f by %.0f mm at true size: %s", t.patch.Name, cut.W, cut.H, t.Habit.said(), templatePicture.W, templatePicture.H, t.mend())
 	}
-	if width, height := high.X-low.X, high.Y-low.Y; width > templatePicture.W || height > templatePicture.H {
-		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam; the page holds %.0f by %.0f mm at true size: part the patch in two", t.patch.Name, width, height, templatePicture.W, templatePicture.H)
-	}
-	t.cut = Box{W: high.X - low.X, H: high.Y - low.Y}
+	t.cut = cut
 	t.cut.X = templatePicture.Centre().X - t.cut.W/2
 	t.cut.Y = templatePicture.Y + min((templatePicture.H-t.cut.H)/2, templateAboveMM)
-	t.origin = Point{t.cut.X - low.X, t.cut.Y + high.Y}
+	t.origin = Point{t.cut.X - cut.X, t.cut.Y - cut.Y}
 	return nil
 }
 
-// paper is where a place of the sheet falls; the sheet's y runs up.
-func (t *template) paper(p geom.Point) Point { return Point{t.origin.X + p.X, t.origin.Y - p.Y} }
+// mend says what to do about a patch too large for the page.
+func (t *template) mend() string {
+	const part = "part the patch in two"
+	switch {
+	case !tooLarge(boxOf(t.cutSeen(ontoSheet))):
+		return "draw it without the turn, or " + part
+	case !tooLarge(boxOf(t.cutSeen(Habit{TurnDegrees: 90}.of(ontoSheet)))):
+		return "turn it by 90 degrees, or " + part
+	}
+	return part
+}
+
+// cutSeen is the cutting line as it runs on the paper, from the sheet's own origin.
+func (t *template) cutSeen(g gaze) (cut []Point) {
+	for _, p := range t.patch.Cut {
+		cut = append(cut, g.onPaper(geom.Vec{X: p.X, Y: p.Y}))
+	}
+	return cut
+}
+
+func tooLarge(cut Box) bool { return cut.W > templatePicture.W || cut.H > templatePicture.H }
+
+// paper is where a place of the sheet falls.
+func (t *template) paper(p geom.Point) Point { return t.origin.Plus(t.turned(p)) }
 
 func (t *template) papers(outline geom.Outline) []Point {
 	points := make([]Point, len(outline))
@@ -90,31 +125,50 @@ func (t *template) papers(outline geom.Outline) []Point {
 }
 
 func (t *template) title() string {
-	return fmt.Sprintf("%s: cutting template of the patch %s", t.report.Laid.Plan.Case, t.patch.Name)
+	return t.say("template.title", words.Blanks{"case": t.report.Laid.Plan.Case, "patch": t.patch.Name})
 }
 
 func (t *template) describe() string {
-	var d strings.Builder
-	fmt.Fprintf(&d, "Patch %s laid flat at true size, seen from the atrium, the way up the wall up. %s.", t.patch.Name, t.sizes())
+	said := []string{t.say("template.described", words.Blanks{"patch": t.patch.Name}), t.sizes()}
+	if !t.Habit.said().IsZero() {
+		said[0] = t.say("template.described-turned", words.Blanks{"patch": t.patch.Name, "seen": t.seen()})
+	}
 	for _, m := range t.patch.Marks {
-		fmt.Fprintf(&d, " Bite %s at %.1f mm along the edge.", m.Bite, m.EdgeMM)
+		said = append(said, t.say("template.bite-described", words.Blanks{"bite": m.Bite, "mm": words.Fixed(m.EdgeMM, 1)}))
 	}
 	for _, r := range t.patch.Reasons {
-		fmt.Fprintf(&d, " %s: it %s.", r.Level, r.Text)
+		said = append(said, t.levelled(r))
 	}
-	return d.String() + " " + t.said(placement.Care())
+	return sentences(append(said, t.said(placement.Care()))...)
+}
+
+// seen says which side of the patch the paper shows, and which way up the wall is.
+func (t *template) seen() words.Said {
+	blanks := words.Blanks{"habit": t.Habit.said(), "up": t.where(geom.Vec{X: upOnSheet.X, Y: upOnSheet.Y})}
+	switch {
+	case t.Habit.Mirrored:
+		return words.Of("template.seen-from-behind", blanks)
+	case !t.Habit.said().IsZero():
+		return words.Of("template.seen-turned", blanks)
+	}
+	return words.Of("template.seen")
 }
 
 func (t *template) sizes() string {
 	s := t.patch.Sheet
-	return fmt.Sprintf("Without seam %.0f mm² and %.1f mm round; seam %.3g mm; the cloth gives %+.1f to %+.1f %%", s.FlatAreaMM2, s.FlatPerimeterMM, t.patch.SeamMM, 100*s.Shortest, 100*s.Longest)
+	return t.say("template.sizes", words.Blanks{"area": words.Fixed(s.FlatAreaMM2, 0), "round": words.Fixed(s.FlatPerimeterMM, 1), "seam": words.Short(t.patch.SeamMM, 3), "least": signed(100*s.Shortest, 1), "most": signed(100*s.Longest, 1)})
 }
 
 func (t *template) heading() {
 	t.layer("heading", "heading")
 	t.Text("heading", 8, 13, AnchorStart, Fit("heading", t.report.Laid.Plan.Case, templatePage.W-16, 1)[0])
-	t.TextBlock("subheading", 8, 17, AnchorStart, Fit("subheading", "Cutting template 1 : 1. Patch: "+Isolate(t.patch.Name), templatePage.W-16, 1))
-	t.TextBlock("label", 8, 24.5, AnchorStart, Fit("label", "Measure both bars below before cutting: each must be 50 mm. Seen from the atrium, which this side faces, the way up the wall up. Cut along the full line, sew along the broken one.", templatePage.W-16, 2))
+	t.TextBlock("subheading", 8, 17, AnchorStart, Fit("subheading", t.say("template.heading", words.Blanks{"patch": Isolate(t.patch.Name)}), templatePage.W-16, 1))
+	how := Fit("label", t.say("template.how", words.Blanks{"seen": t.seen()}), templatePage.W-16, 3)
+	top := 24.5
+	if len(how) > 2 {
+		top = 23.2
+	}
+	t.TextBlock("label", 8, top, AnchorStart, how)
 	t.End()
 }
 
@@ -146,26 +200,7 @@ func (t *template) ticks() {
 		t.Circle("needle-entry", at, 0.6)
 	}
 	t.End()
-	t.layer("orientation", "orientation")
-	if middle := t.paper(t.middle()); t.patch.Sheet.Edge().SignedDistance(t.middle()) < -9 {
-		t.Line("axis", middle, middle.Plus(Point{0, -5}))
-		t.Line("axis", middle, middle.Plus(Point{5, 0}))
-		t.Text("axis-label", middle.X, middle.Y-6, AnchorMiddle, "up")
-		t.Text("axis-label", middle.X-6, middle.Y+4.4, AnchorStart, "clockwise")
-	}
-	t.End()
-}
-
-// middle is the place of the sheet farthest from its edge.
-func (t *template) middle() (best geom.Point) {
-	edge := t.patch.Sheet.Edge()
-	deepest := math.Inf(1)
-	for _, p := range t.patch.Sheet.Points {
-		if d := edge.SignedDistance(p); d < deepest {
-			best, deepest = p, d
-		}
-	}
-	return best
+	t.cross()
 }
 
 // layLabels names the sides and every bite, or where there is no room every second, third, and so on: the ticks are all
@@ -186,10 +221,10 @@ func (t *template) layNames(each int) (Placed, error) {
 	right.X = min(t.cut.Right()+templateGapMM, templatePage.W-8-templateColumnMM)
 	var labels []Label
 	for _, s := range t.patch.Sides {
-		name := s.Name
+		name := t.said(s.Said())
 		switch {
 		case !s.Sewn:
-			name += ", not sewn"
+			name = t.say("template.not-sewn", words.Blanks{"side": s.Said()})
 		case len(t.patch.Marks) > 0: // its bites tell which it is
 			continue
 		}
@@ -202,12 +237,16 @@ func (t *template) layNames(each int) (Placed, error) {
 		}
 		labels = append(labels, Label{Lines: Fit("number", m.Bite, LabelRoomMM(left, NoLevel), 1), Class: "number", Target: t.tickEnd(m)})
 	}
-	return Layout(labels, LabelFrame{Left: left, Right: right, MiddleX: middleTarget(labels)})
+	frame := LabelFrame{Left: left, Right: right, MiddleX: middleTarget(labels)}
+	if t.Habit.turn() != 0 { // all bites may lie on one side: then no leader crosses the patch
+		frame.MiddleX = t.cut.Centre().X
+	}
+	return Layout(labels, frame)
 }
 
 // tickEnd is where the tick of a bite ends, on the cutting line.
 func (t *template) tickEnd(m placement.BiteMark) Point {
-	return t.paper(m.At).Plus(Point{m.Out.X, -m.Out.Y}.Times(max(t.patch.SeamMM, 1.5)))
+	return t.paper(m.At).Plus(t.turned(m.Out).Times(max(t.patch.SeamMM, 1.5)))
 }
 
 // bars are the two scale checks, at right angles: paper may be stretched one way only.
@@ -225,8 +264,9 @@ func (t *template) bars() {
 			t.Line("scale-bar", at, at.Plus(side))
 		}
 	}
-	t.Text("axis-label", corner.X+scaleBarMM+2, corner.Y+0.8, AnchorStart, "50 mm")
-	t.Text("axis-label", corner.X, corner.Y-scaleBarMM-2, AnchorMiddle, "50 mm")
+	long := t.mm(words.Short(scaleBarMM, 3))
+	t.Text("axis-label", corner.X+scaleBarMM+2, corner.Y+0.8, AnchorStart, long)
+	t.Text("axis-label", corner.X, corner.Y-scaleBarMM-2, AnchorMiddle, long)
 	t.End()
 }
 
@@ -235,43 +275,38 @@ func (t *template) figures() {
 	t.layer("figures", "figures-and-findings")
 	box, s := templateSaid, t.patch.Sheet
 	y := box.Y
-	say := func(class, text string, lines int) {
+	letter := func(class, text string, lines int) {
 		said := Fit(class, text, box.W, lines)
 		if y+BlockHeight(class, len(said)) <= box.Bottom() {
 			y = t.TextBlock(class, box.X, y, AnchorStart, said) + 0.8
 		}
 	}
-	say("label", fmt.Sprintf("Laid flat: %.0f mm² of %.0f mm² on the tissue, %.1f mm round of %.1f mm.", s.FlatAreaMM2, s.AreaMM2, s.FlatPerimeterMM, s.PerimeterMM), 2)
-	say("label", fmt.Sprintf("Seam %.3g mm. The cloth gives %+.1f to %+.1f %%.", t.patch.SeamMM, 100*s.Shortest, 100*s.Longest), 1)
+	letter("label", t.say("template.flat", words.Blanks{"flat": words.Fixed(s.FlatAreaMM2, 0), "area": words.Fixed(s.AreaMM2, 0), "round": words.Fixed(s.FlatPerimeterMM, 1), "edge": words.Fixed(s.PerimeterMM, 1)}), 2)
+	letter("label", t.say("template.cloth", words.Blanks{"seam": words.Short(t.patch.SeamMM, 3), "least": signed(100*s.Shortest, 1), "most": signed(100*s.Longest, 1)}), 1)
 	for _, r := range t.patch.Reasons {
-		text := fmt.Sprintf("%s: it %s.", r.Level, r.Text)
-		if !r.Instead.IsZero() {
-			text += " Instead: " + r.Instead.String() + "."
-		}
-		say(map[placement.Level]string{placement.Clear: "label", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[r.Level], text, 4)
+		letter(map[placement.Level]string{placement.Clear: "label", placement.Caution: "label-caution", placement.Avoid: "label-avoid"}[r.Level], sentences(t.levelled(r), t.instead(r)), 4)
 	}
 	if between := t.betweenBites(); between != "" {
-		say("label-quiet", between, 6)
+		letter("label-quiet", between, 6)
 	}
 	t.End()
 }
 
 // betweenBites says how far apart neighbouring bites lie along the edge, in its order as the numbers grow.
 func (t *template) betweenBites() string {
-	var said []string
+	var gaps []words.Said
 	for i := 1; i < len(t.patch.Marks); i++ {
 		a, b := t.patch.Marks[i-1], t.patch.Marks[i]
 		if a.Order > b.Order {
 			a, b = b, a
 		}
-		gap := fmt.Sprintf("%s to %s: %.1f", Isolate(a.Bite), Isolate(b.Bite), math.Abs(b.EdgeMM-a.EdgeMM))
-		said = append(said, gap)
+		gaps = append(gaps, words.Of("template.gap", words.Blanks{"from": Isolate(a.Bite), "to": Isolate(b.Bite), "mm": words.Fixed(math.Abs(b.EdgeMM-a.EdgeMM), 1)}))
 	}
-	if len(said) == 0 {
+	if len(gaps) == 0 {
 		return ""
 	}
 	if first, last := t.patch.Marks[0].Order, t.patch.Marks[len(t.patch.Marks)-1].Order; first > last {
-		slices.Reverse(said)
+		slices.Reverse(gaps)
 	}
-	return "Along the edge, mm: " + strings.Join(said, "; ") + "."
+	return t.say("template.gaps", words.Blanks{"gaps": words.Semicolons(gaps...)})
 }
