@@ -174,7 +174,7 @@ func (s *section) labels() (labels []Label) {
 		if !sectionPicture.Contains(at) {
 			return
 		}
-		labels = append(labels, Label{Lines: Fit(class, text, LabelRoomMM(sectionLeft, NoLevel), 5), Class: class, Target: at})
+		labels = append(labels, Label{Lines: Fit(class, text, LabelRoomMM(sectionLeft, NoLevel), 6), Class: class, Target: at})
 	}
 	if runs := s.openRuns(0, s.topMM); len(runs) > 0 {
 		add("label-quiet", s.paper(s.cut.surface(0.82*runs[0][1], tissueNearMM/2)), s.say("section.label.wall"))
@@ -217,7 +217,7 @@ func (s *section) needleLabels() (labels []Label) {
 		if !s.cut.liesIn(s.pass) {
 			word = words.Commas(word, sided(s.cut.aheadMM(v)))
 		}
-		labels = append(labels, Label{Lines: Fit("label-quiet", s.said(word), LabelRoomMM(sectionLeft, NoLevel), 2), Class: "label-quiet", Target: s.paper(v)})
+		labels = append(labels, Label{Lines: Fit("label-quiet", s.said(word), LabelRoomMM(sectionLeft, NoLevel), 3), Class: "label-quiet", Target: s.paper(v)})
 	}
 	return labels
 }
@@ -233,8 +233,8 @@ func (s *section) leafletName() words.Said {
 
 // furnish draws heading, words, orientation, scale, legend and footer.
 func (s *section) furnish(p plate) {
-	caption := s.say("section.caption", words.Blanks{"bite": Isolate(shortBiteName(s.bite.Name)), "habit": s.Habit.said(), "scale": decimal(s.scale)})
-	p.headedWith(s.Ink, mark(s.bite.Verdict), caption, sentences(s.said(s.sense()), p.whose(s.heart)))
+	caption, also := s.caption(p)
+	p.headedWith(s.Ink, mark(s.bite.Verdict), caption, sentences(also, s.said(s.sense()), p.whose(s.heart)))
 	s.words()
 	s.beneath()
 	s.layer("orientation", "orientation-and-scale")
@@ -244,6 +244,19 @@ func (s *section) furnish(p plate) {
 	s.legend()
 	p.footer(s.Ink)
 }
+
+// caption says what the view is and how it is scaled, and what of that there is no room for in one line.
+func (s *section) caption(p plate) (caption, also string) {
+	bite := Isolate(shortBiteName(s.bite.Name))
+	whole := s.say("section.caption", words.Blanks{"bite": bite, "habit": s.Habit.said(), "scale": decimal(s.scale)})
+	if p.captioned(whole) {
+		return whole, ""
+	}
+	return s.say("section.caption-short", words.Blanks{"bite": bite, "habit": s.Habit.said(), "scale": decimal(s.scale)}), s.say("section.looking")
+}
+
+// captioned tells whether there is room for a caption in one line.
+func (p plate) captioned(caption string) bool { return MeasureIn("caption", caption) <= p.page.W-16 }
 
 // compass names where on the paper atrium, ventricle, orifice and outside lie.
 func (s *section) compass() {

@@ -10,11 +10,13 @@ import (
 	"fairlead/placement"
 )
 
-// The upright view's plate: A4 across, mm.
+// The upright view's plate: A4 across, mm. Beside the footer, under the scale bar, its corner stays free: room to say how
+// likely each bite is to touch something.
 var (
 	uprightPicture = Box{X: 72, Y: 27, W: 153, H: 138}
 	uprightLeft    = Box{X: 8, Y: 29, W: 62, H: 136}
 	uprightRight   = Box{X: 227, Y: 29, W: 62, H: 136}
+	uprightChance  = Box{X: 248, Y: 187, W: 41, H: 16}
 )
 
 // upright draws a heart as it stands in the body.

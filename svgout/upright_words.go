@@ -113,18 +113,20 @@ func (u *upright) seenFrom() words.Said {
 	return words.Of("upright.seen", words.Blanks{"angle": rightAnteriorOblique.said()})
 }
 
-// caption says what the view is and how it is scaled: of a turned one, whence it is seen in fewer words.
-func (u *upright) caption() string {
-	seen := u.seenFrom()
-	if !u.Habit.said().IsZero() {
-		seen = words.Of("upright.seen-short", words.Blanks{"angle": rightAnteriorOblique.said()})
+// caption says what the view is and how it is scaled, and what of that there is no room for in one line.
+func (u *upright) caption(p plate) (caption, also string) {
+	whole := u.say("upright.caption", words.Blanks{"habit": u.Habit.said(), "seen": u.seenFrom(), "scale": decimal(u.scale)})
+	if p.captioned(whole) {
+		return whole, ""
 	}
-	return u.say("upright.caption", words.Blanks{"habit": u.Habit.said(), "seen": seen, "scale": decimal(u.scale)})
+	return u.say("upright.caption-short", words.Blanks{"habit": u.Habit.said(), "scale": decimal(u.scale)}),
+		u.say("upright.seen-short", words.Blanks{"angle": rightAnteriorOblique.said()})
 }
 
 // furnish draws heading, what is assumed, orientation, scale, legend and footer.
 func (u *upright) furnish(p plate) {
-	p.headedWith(u.Ink, p.verdict(), u.caption(), sentences(u.said(u.Habit.sense()), p.whose(u.heart)))
+	caption, also := u.caption(p)
+	p.headedWith(u.Ink, p.verdict(), caption, sentences(also, u.said(u.Habit.sense()), p.whose(u.heart)))
 	u.layer("assumed", "what-is-assumed")
 	u.Text("label-quiet", 8, 169.5, AnchorStart, u.say("upright.how", words.Blanks{"stands": stands()}))
 	u.End()
