@@ -43,7 +43,8 @@ func (g Grade) Published() bool { return g == Abstract || g == Secondary || g ==
 
 // Parameter is one number the heart is made of. Value, Spread, Least, Most and Seen are in Unit: mm, mm2, deg or %.
 type Parameter struct {
-	Name, Label string
+	Name        string
+	Label       words.Said
 	Unit        string
 	Value       float64
 	Spread      float64 // one standard deviation
@@ -122,7 +123,7 @@ func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 	}
 	for _, v := range tree.Get("parameters").Items() {
 		p := Parameter{
-			Name: v.Get("name").Text(), Label: v.Get("label").Text(), Unit: v.Get("unit").Text(),
+			Name: v.Get("name").Text(), Label: words.Of("parameter." + v.Get("name").Text()), Unit: v.Get("unit").Text(),
 			Value: v.Get("value").Number(), Spread: v.Get("spread").Number(),
 			Least: v.Get("least").Number(), Most: v.Get("most").Number(),
 			Grade: Grade(v.Get("grade").Text()), Source: v.Get("source").Text(), Note: v.Get("note").Text(),
@@ -134,6 +135,7 @@ func readCatalogue(parameters, sources []byte) (*Catalogue, error) {
 		for _, seen := range v.Get("seen").Items() {
 			p.Seen = append(p.Seen, seen.Number())
 		}
+		requireMessage(&problems, v.Get("name"), p.Label)
 		if taken[p.Name] {
 			problems.Add(v.Get("name").Position(), fmt.Sprintf("a parameter is already called %q", p.Name), "a name of its own", "")
 		}
@@ -210,7 +212,6 @@ var parametersShape = strictyaml.Object{Fields: []strictyaml.Field{
 	}}}},
 	{Name: "parameters", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
 		{Name: "name", Required: true, Shape: strictyaml.Text{Min: 1, Max: 60}},
-		{Name: "label", Required: true, Shape: strictyaml.Text{Min: 1, Max: 160}},
 		{Name: "unit", Required: true, Shape: strictyaml.Choice{Words: []string{"mm", "mm2", "deg", "%"}}},
 		{Name: "value", Required: true, Shape: strictyaml.Number{}},
 		{Name: "spread", Required: true, Shape: strictyaml.Number{Within: strictyaml.AtLeast(0)}},

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 func TestDataAreWhole(t *testing.T) {
@@ -17,7 +18,7 @@ func TestDataAreWhole(t *testing.T) {
 		factors[f.Name] = true
 	}
 	for _, p := range c.Parameters() {
-		if p.Label == "" || p.Spread < 0 || p.Least > p.Value || p.Value > p.Most {
+		if !words.English().Has(p.Label.ID()) || p.Spread < 0 || p.Least > p.Value || p.Value > p.Most {
 			t.Errorf("%s: %+v", p.Name, p)
 		}
 		if len(p.Seen) != 0 && !(len(p.Seen) == 2 && p.Seen[0] < p.Seen[1] && p.Seen[0] >= p.Least && p.Seen[1] <= p.Most) {

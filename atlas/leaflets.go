@@ -1,6 +1,10 @@
 package atlas
 
-import "fairlead/atlas/words"
+import (
+	"strings"
+
+	"fairlead/atlas/words"
+)
 
 // Valve is how the leaflets part. The zero value is the usual valve of three.
 type Valve struct {
@@ -16,10 +20,34 @@ type Leaflet struct {
 }
 
 // Said is what the leaflet is called: anterior leaflet.
-func (l Leaflet) Said() words.Said { return words.Of("leaflet." + l.Name) }
+func (l Leaflet) Said() words.Said {
+	if part, of, parted := l.parted(); parted {
+		return words.Of("leaflet-part."+part, words.Blanks{"leaflet": of.Said()})
+	}
+	return words.Of("leaflet." + l.Name)
+}
 
 // Short is that without the noun: anterior.
-func (l Leaflet) Short() words.Said { return words.Of("leaflet-short." + l.Name) }
+func (l Leaflet) Short() words.Said {
+	if part, of, parted := l.parted(); parted {
+		return words.Of("leaflet-part."+part, words.Blanks{"leaflet": of.Short()})
+	}
+	return words.Of("leaflet-short." + l.Name)
+}
+
+// Parted is the leaflet parted in two, so far behind its beginning.
+func (l Leaflet) Parted(intoMM float64) (first, second Leaflet) {
+	return Leaflet{firstPart + " " + l.Name, l.FromMM, intoMM}, Leaflet{secondPart + " " + l.Name, l.FromMM + intoMM, l.ForMM - intoMM}
+}
+
+// What the names of the parts of a leaflet begin with.
+const firstPart, secondPart = "first", "second"
+
+// parted tells which part of a leaflet this is; false: it is a leaflet of its own.
+func (l Leaflet) parted() (part string, of Leaflet, parted bool) {
+	part, name, _ := strings.Cut(l.Name, " ")
+	return part, Leaflet{Name: name}, part == firstPart || part == secondPart
+}
 
 // inferiorShare is the inferior part of a posterior leaflet that is split in two: 12.0 against 13.7 % of the rim in 17
 // valves of four leaflets (abstract: Holda 2019, in the evidence of leaflet shares).

@@ -9,6 +9,7 @@ import (
 	"fairlead/atlas/contour"
 	"fairlead/atlas/geom"
 	"fairlead/atlas/growth"
+	"fairlead/atlas/words"
 )
 
 // Patient is what is known of one patient besides what is known of hearts in general. The zero value is the usual
@@ -66,12 +67,12 @@ type knowledge struct {
 
 // Predicted is what a body's size says, and by which dataset.
 type Predicted struct {
-	SurfaceM2 float64 // 0: the body is not known
-	Formula   string  // empty when the surface was given
-	Dataset   string  // id
-	Label     string  // the dataset's own
-	RatioHere float64 // predicted over usual adult diameter
-	LogSpread float64 // of the predicted diameter: the standard deviation of its logarithm
+	SurfaceM2 float64    // 0: the body is not known
+	Formula   string     // empty when the surface was given
+	Dataset   string     // id
+	Label     words.Said // what the dataset is called
+	RatioHere float64    // predicted over usual adult diameter
+	LogSpread float64    // of the predicted diameter: the standard deviation of its logarithm
 	Caution   string
 }
 
@@ -165,7 +166,7 @@ func (c *Catalogue) ratio(p Predicted) (Predicted, error) {
 		usual := math.Sqrt(c.usual("rim-long-axis") * c.usual("rim-short-axis"))
 		p.RatioHere = math.Sqrt(one.Mean*other.Mean) / usual
 		p.LogSpread = max(logSpreadOf(one), logSpreadOf(other))
-		p.Label, p.Caution = one.Label, one.Caution
+		p.Label, p.Caution = words.Of("dataset."+p.Dataset), one.Caution
 		return p, nil
 	}
 	var beyond *growth.OutOfRangeError

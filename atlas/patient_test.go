@@ -62,7 +62,7 @@ func TestAdultsAndChildrenAreNotMixed(t *testing.T) {
 			t.Errorf("%.1f m2: predicted by %s, want %s", k.body.SurfaceM2, h.Body.Dataset, k.want)
 		}
 		score, ok := c.Score(h, here(t, h, "rim-short-axis"))
-		if !ok || score.By != h.Body.Label {
+		if !ok || score.By.ID() != h.Body.Label.ID() {
 			t.Errorf("%.1f m2: scored by %q, predicted by %q", k.body.SurfaceM2, score.By, h.Body.Label)
 		}
 	}

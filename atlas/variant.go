@@ -19,7 +19,7 @@ var variantFiles embed.FS
 type Variant struct {
 	ID           string
 	Label        words.Said
-	Summary      string // one or two sentences, for the drawing
+	Summary      string // one or two sentences
 	TopologyOnly bool   // what is published tells beside what the axis runs, and gives no millimetres
 	Refused      string // why there can be no heart of this kind here; empty for all others
 	Sources      []string
@@ -61,31 +61,33 @@ func (x *Variant) Parameters() []ParameterChange {
 type variantWithout struct{ structures, zones, landmarks []string }
 
 type variantLandmark struct {
-	id, label string
-	at        place
-	onHinge   bool
-	grade     Grade
-	source    string
+	id      string
+	label   words.Said
+	at      place
+	onHinge bool
+	grade   Grade
+	source  string
 }
 
 type variantStructure struct {
-	at        strictyaml.Position
-	id, label string
-	kind      Kind
-	centre    place   // of a node
-	toward    place   // where the long axis of a node points
-	through   []place // of a tube; none for a node
-	calibre   sizeSaid
-	spreadMM  float64
-	share     float64
-	grade     Grade
-	sources   []string
+	at       strictyaml.Position
+	id       string
+	label    words.Said
+	kind     Kind
+	centre   place   // of a node
+	toward   place   // where the long axis of a node points
+	through  []place // of a tube; none for a node
+	calibre  sizeSaid
+	spreadMM float64
+	share    float64
+	grade    Grade
+	sources  []string
 }
 
 type variantZone struct {
 	at        strictyaml.Position
 	id        ZoneID
-	label     string
+	label     words.Said
 	outline   []place // none for an ellipse
 	centre    place
 	along, up sizeSaid // diameters of an ellipse, on the tissue
@@ -187,7 +189,7 @@ func (r *variantReader) read(file string, data []byte) Variant {
 	v, problems := strictyaml.Parse(file, data, variantShape)
 	r.problems = append(r.problems, problems...)
 	x := Variant{
-		ID: v.Get("id").Text(), Label: words.Text(v.Get("label").Text()), Summary: v.Get("summary").Text(),
+		ID: v.Get("id").Text(), Label: r.nameOf(v.Get("id")), Summary: v.Get("summary").Text(),
 		TopologyOnly: v.Get("known").Text() == "topology", Refused: v.Get("refused").Text(),
 		Sources: r.sourceList(v.Get("sources")), Digest: Digest(data),
 	}
@@ -260,14 +262,14 @@ func (r *variantReader) once(list strictyaml.Value, key string) {
 func (r *variantReader) parts(v strictyaml.Value, x *Variant) {
 	for _, l := range v.Get("landmarks").Items() {
 		x.landmarks = append(x.landmarks, variantLandmark{
-			id: l.Get("id").Text(), label: l.Get("label").Text(), at: r.place(l.Get("at")), onHinge: l.Get("on-hinge").Bool(),
+			id: l.Get("id").Text(), label: r.called(x.ID, "landmark", l.Get("id")), at: r.place(l.Get("at")), onHinge: l.Get("on-hinge").Bool(),
 			grade: Grade(l.Get("grade").Text()), source: r.source(l.Get("source")),
 		})
 	}
 	for _, s := range v.Get("structures").Items() {
 		node, tube := s.Get("node"), s.Get("tube")
 		x.structures = append(x.structures, variantStructure{
-			at: s.Position(), id: s.Get("id").Text(), label: s.Get("label").Text(), kind: Kind(s.Get("kind").Text()),
+			at: s.Position(), id: s.Get("id").Text(), label: r.called(x.ID, "structure", s.Get("id")), kind: Kind(s.Get("kind").Text()),
 			centre: r.place(node.Get("at")), toward: r.place(node.Get("toward")),
 			through: r.places(tube.Get("through")), calibre: readSize(tube.Get("calibre")),
 			spreadMM: s.Get("spread").Number(), share: s.Get("share").Number(),
@@ -277,7 +279,7 @@ func (r *variantReader) parts(v strictyaml.Value, x *Variant) {
 	for _, z := range v.Get("zones").Items() {
 		ellipse := z.Get("ellipse")
 		x.zones = append(x.zones, variantZone{
-			at: z.Position(), id: ZoneID(z.Get("id").Text()), label: z.Get("label").Text(),
+			at: z.Position(), id: ZoneID(z.Get("id").Text()), label: r.called(x.ID, "zone", z.Get("id")),
 			outline: r.places(z.Get("outline")), centre: r.place(ellipse.Get("centre")),
 			along: readSize(ellipse.Get("along")), up: readSize(ellipse.Get("up")),
 			grade: Grade(z.Get("grade").Text()), sources: r.sourceList(z.Get("sources")),

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"fairlead/atlas/geom"
-	"fairlead/atlas/words"
 )
 
 // Apply gives the parameter as the variant has it. With a factor its spread keeps its share of the value.
@@ -114,7 +113,7 @@ func (m *malformation) landmarks() error {
 		}
 		spot.AlongMM = m.heart.Rim.Wrap(spot.AlongMM)
 		put(&m.heart.Landmarks, Landmark{
-			ID: l.id, Label: words.Text(l.label), Spot: spot, Frame: m.heart.Chart.Frame(spot), OnHinge: l.onHinge, Grade: l.grade, Source: l.source,
+			ID: l.id, Label: l.label, Spot: spot, Frame: m.heart.Chart.Frame(spot), OnHinge: l.onHinge, Grade: l.grade, Source: l.source,
 		}, func(o Landmark) bool { return o.ID == l.id })
 	}
 	return nil
@@ -136,7 +135,7 @@ func (m *malformation) structures() error {
 			return err
 		}
 		put(&m.heart.Structures, Structure{
-			ID: s.id, Label: words.Text(s.label), Kind: s.kind, Solid: solid, SpreadMM: s.spreadMM, SharePercent: s.share, Grade: s.grade, Sources: s.sources,
+			ID: s.id, Label: s.label, Kind: s.kind, Solid: solid, SpreadMM: s.spreadMM, SharePercent: s.share, Grade: s.grade, Sources: s.sources,
 		}, func(o Structure) bool { return o.ID == s.id })
 	}
 	return nil
@@ -211,7 +210,7 @@ func (m *malformation) zones() error {
 		if err != nil {
 			return err
 		}
-		put(&m.heart.Zones, Zone{ID: z.id, Label: words.Text(z.label), Outline: outline, Grade: z.grade, Sources: z.sources}, func(o Zone) bool { return o.ID == z.id })
+		put(&m.heart.Zones, Zone{ID: z.id, Label: z.label, Outline: outline, Grade: z.grade, Sources: z.sources}, func(o Zone) bool { return o.ID == z.id })
 	}
 	return nil
 }

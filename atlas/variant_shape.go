@@ -3,8 +3,7 @@ package atlas
 import "fairlead/atlas/strictyaml"
 
 var (
-	variantID    = strictyaml.Text{Min: 1, Max: 60}
-	variantLabel = strictyaml.Text{Min: 1, Max: 120}
+	variantID = strictyaml.Text{Min: 1, Max: 60}
 	// A figure of a variant is never common practice: that is a grade of rules.
 	variantGrade   = strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption"}}
 	variantSources = strictyaml.List{Min: 1, Max: 8, Of: variantID}
@@ -37,7 +36,6 @@ var placeShape = strictyaml.Object{
 
 var variantShape = strictyaml.Object{Fields: []strictyaml.Field{
 	{Name: "id", Required: true, Shape: variantID},
-	{Name: "label", Required: true, Shape: variantLabel},
 	{Name: "summary", Required: true, Shape: strictyaml.Text{Min: 1, Max: 400}},
 	{Name: "known", Shape: strictyaml.Choice{Words: []string{"topology", "figures"}}},
 	{Name: "refused", Shape: strictyaml.Text{Min: 1, Max: 400}},
@@ -53,7 +51,6 @@ var variantShape = strictyaml.Object{Fields: []strictyaml.Field{
 	}}},
 	{Name: "landmarks", Shape: strictyaml.List{Of: strictyaml.Object{Fields: []strictyaml.Field{
 		{Name: "id", Required: true, Shape: variantID},
-		{Name: "label", Required: true, Shape: variantLabel},
 		{Name: "at", Required: true, Shape: placeShape},
 		{Name: "on-hinge", Shape: strictyaml.Bool{}},
 		{Name: "grade", Required: true, Shape: variantGrade},
@@ -79,7 +76,6 @@ var changeShape = strictyaml.Object{
 var structureShape = strictyaml.Object{
 	Fields: []strictyaml.Field{
 		{Name: "id", Required: true, Shape: variantID},
-		{Name: "label", Required: true, Shape: variantLabel},
 		{Name: "kind", Required: true, Shape: strictyaml.Choice{Words: []string{string(Conduction), string(NodalArtery)}}},
 		{Name: "node", Shape: strictyaml.Object{Fields: []strictyaml.Field{
 			{Name: "at", Required: true, Shape: placeShape},
@@ -101,7 +97,6 @@ var zoneShape = strictyaml.Object{
 	Doc: "A zone. With the id of a zone of the usual heart it takes that one's place, and its rules with it; an id of its own brings no rule.",
 	Fields: []strictyaml.Field{
 		{Name: "id", Required: true, Shape: variantID},
-		{Name: "label", Required: true, Shape: variantLabel},
 		{Name: "outline", Shape: strictyaml.List{Min: 3, Max: 40, Of: placeShape}},
 		{Name: "ellipse", Shape: strictyaml.Object{Fields: []strictyaml.Field{
 			{Name: "centre", Required: true, Shape: placeShape},

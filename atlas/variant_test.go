@@ -633,17 +633,17 @@ func TestMalformTouchesOneHeartOnly(t *testing.T) {
 
 // What a variant is missing in a heart is said as a *GeometryError with its place in the file.
 func TestMalformSaysWhatIsWrong(t *testing.T) {
-	head := "id: x\nlabel: oddity\nsummary: s\nknown: topology\nsources: [model]\n"
+	head := "id: large-ostium\nsummary: s\nknown: topology\nsources: [model]\n"
 	for what, c := range map[string]struct{ body, want string }{
-		"landmark unknown":   {"landmarks:\n  - { id: a, label: a, at: { from: nowhere }, grade: assumption, source: model }\n", `x.yaml:7:28: no landmark is called "nowhere"`},
-		"other unknown":      {"landmarks:\n  - { id: a, label: a, at: { from: node, to: nowhere, share: 5 % }, grade: assumption, source: model }\n", `no landmark is called "nowhere"`},
+		"landmark unknown":   {"landmarks:\n  - { id: node, at: { from: nowhere }, grade: assumption, source: model }\n", `large-ostium.yaml:6:21: no landmark is called "nowhere"`},
+		"other unknown":      {"landmarks:\n  - { id: node, at: { from: node, to: nowhere, share: 5 % }, grade: assumption, source: model }\n", `no landmark is called "nowhere"`},
 		"structure not here": {"without: { structures: [tail] }\n", "no tail to take away"},
 		"zone not here":      {"without: { zones: [tail] }\n", "no tail to take away"},
 		"landmark not here":  {"without: { landmarks: [tail] }\n", "no tail to take away"},
-		"node without aim":   {"structures:\n  - { id: a, label: knot, kind: conduction, node: { at: { from: node }, toward: { from: node } }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", "the knot points nowhere (x.yaml:7:5)"},
-		"outline crossing":   {"zones:\n  - { id: a, label: bow, outline: [{ from: mid-septal }, { from: mid-septal, off: 5 mm }, { from: triangle-apex }, { from: triangle-apex, off: 5 mm }], grade: assumption, sources: [model] }\n", "outline of the bow does not close"},
-		"outline flat":       {"zones:\n  - { id: a, label: bow, outline: [{ from: mid-septal }, { from: triangle-base }, { from: triangle-apex }], grade: assumption, sources: [model] }\n", "outline of the bow does not close"},
-		"tube of one place":  {"structures:\n  - { id: a, label: knot, kind: conduction, tube: { calibre: 1 mm, through: [{ from: node }, { from: node, off: 3 mm }, { from: node }] }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", ""},
+		"node without aim":   {"structures:\n  - { id: node, kind: conduction, node: { at: { from: node }, toward: { from: node } }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", "the node points nowhere (large-ostium.yaml:6:5)"},
+		"outline crossing":   {"zones:\n  - { id: oval-fossa, outline: [{ from: mid-septal }, { from: mid-septal, off: 5 mm }, { from: triangle-apex }, { from: triangle-apex, off: 5 mm }], grade: assumption, sources: [model] }\n", "outline of the oval fossa does not close"},
+		"outline flat":       {"zones:\n  - { id: oval-fossa, outline: [{ from: mid-septal }, { from: triangle-base }, { from: triangle-apex }], grade: assumption, sources: [model] }\n", "outline of the oval fossa does not close"},
+		"tube of one place":  {"structures:\n  - { id: node, kind: conduction, tube: { calibre: 1 mm, through: [{ from: node }, { from: node, off: 3 mm }, { from: node }] }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", ""},
 	} {
 		t.Run(what, func(t *testing.T) {
 			x := readOne(t, head+c.body)
@@ -655,7 +655,7 @@ func TestMalformSaysWhatIsWrong(t *testing.T) {
 				return
 			}
 			for _, reason := range reasons(t, err) {
-				says(t, reason.Error(), "oddity", c.want)
+				says(t, reason.Error(), "large coronary sinus ostium", c.want)
 			}
 		})
 	}
@@ -663,7 +663,7 @@ func TestMalformSaysWhatIsWrong(t *testing.T) {
 
 func readOne(t testing.TB, text string) Variant {
 	t.Helper()
-	list, _, err := readVariants(fstest.MapFS{"data/variants/x.yaml": {Data: []byte(text)}}, load(t))
+	list, _, err := readVariants(fstest.MapFS{"data/variants/large-ostium.yaml": {Data: []byte(text)}}, load(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -671,35 +671,35 @@ func readOne(t testing.TB, text string) Variant {
 }
 
 func TestMalformedVariantFiles(t *testing.T) {
-	good := "id: x\nlabel: l\nsummary: s\nknown: topology\nsources: [model]\n"
-	const node = "  - { id: a, label: a, kind: conduction, node: { at: { from: node }, toward: { from: mid-septal } }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n"
+	good := "id: large-ostium\nsummary: s\nknown: topology\nsources: [model]\n"
+	const node = "  - { id: node, kind: conduction, node: { at: { from: node }, toward: { from: mid-septal } }, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n"
 	landmarkAt := func(at string) string {
-		return good + "landmarks:\n  - { id: a, label: a, at: " + at + ", grade: assumption, source: model }\n"
+		return good + "landmarks:\n  - { id: node, at: " + at + ", grade: assumption, source: model }\n"
 	}
 	change := func(c string) string { return good + "parameters:\n  - { " + c + ", note: n }\n" }
 	for what, c := range map[string]struct{ text, want string }{
-		"empty":                {"", "x.yaml:1:1"},
-		"not its name":         {strings.Replace(good, "id: x", "id: y", 1), `x.yaml:1:5: the id "y" is not the file's name`},
-		"known missing":        {strings.Replace(good, "known: topology\n", "", 1), "x.yaml:1:1: the key known is missing"},
-		"known other":          {strings.Replace(good, "topology", "much", 1), "x.yaml:4:8"},
-		"source unknown":       {strings.Replace(good, "[model]", "[model, nobody]", 1), `x.yaml:5:18: no source is called "nobody"`},
-		"key unknown":          {good + "colour: red\n", "x.yaml:6:1: unknown key"},
+		"empty":                {"", "large-ostium.yaml:1:1"},
+		"not its name":         {strings.Replace(good, "id: large-ostium", "id: y", 1), `large-ostium.yaml:1:5: the id "y" is not the file's name`},
+		"known missing":        {strings.Replace(good, "known: topology\n", "", 1), "large-ostium.yaml:1:1: the key known is missing"},
+		"known other":          {strings.Replace(good, "topology", "much", 1), "large-ostium.yaml:3:8"},
+		"source unknown":       {strings.Replace(good, "[model]", "[model, nobody]", 1), `large-ostium.yaml:4:18: no source is called "nobody"`},
+		"key unknown":          {good + "colour: red\n", "large-ostium.yaml:5:1: unknown key"},
 		"refused and drawn":    {good + "refused: no\nzones: []\n", "zones describes a heart that is refused"},
-		"grade practice":       {good + "published:\n  - { says: a, grade: practice, source: model }\n", "x.yaml:7:23"},
-		"parameter unknown":    {change("name: horn, factor: 2, grade: memory, source: recalled"), `x.yaml:7:13: no parameter is called "horn"`},
-		"parameter two ways":   {change("name: node-length, factor: 2, value: 3, spread: 1, grade: memory, source: recalled"), "x.yaml:7:5: item 1: factor and (value and spread) exclude each other"},
+		"grade practice":       {good + "published:\n  - { says: a, grade: practice, source: model }\n", "large-ostium.yaml:6:23"},
+		"parameter unknown":    {change("name: horn, factor: 2, grade: memory, source: recalled"), `large-ostium.yaml:6:13: no parameter is called "horn"`},
+		"parameter two ways":   {change("name: node-length, factor: 2, value: 3, spread: 1, grade: memory, source: recalled"), "large-ostium.yaml:6:5: item 1: factor and (value and spread) exclude each other"},
 		"parameter no spread":  {change("name: node-length, value: 3, grade: memory, source: recalled"), "the key spread is missing"},
-		"parameter far out":    {change("name: node-length, factor: 9, grade: memory, source: recalled"), "x.yaml:7:5: node-length would be 45.9 mm"},
-		"parameter twice":      {good + "parameters:\n" + strings.Repeat("  - { name: node-length, factor: 1.1, grade: memory, source: recalled, note: n }\n", 2), `x.yaml:8:13: "node-length" is here twice`},
-		"structure twice":      {good + "structures:\n" + node + node, `x.yaml:8:11: "a" is here twice`},
-		"structure no solid":   {good + "structures:\n  - { id: a, label: a, kind: conduction, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", "node or tube is missing"},
-		"structure other kind": {good + "structures:\n" + strings.Replace(node, "kind: conduction", "kind: aorta", 1), "x.yaml:7:30"},
+		"parameter far out":    {change("name: node-length, factor: 9, grade: memory, source: recalled"), "large-ostium.yaml:6:5: node-length would be 45.9 mm"},
+		"parameter twice":      {good + "parameters:\n" + strings.Repeat("  - { name: node-length, factor: 1.1, grade: memory, source: recalled, note: n }\n", 2), `large-ostium.yaml:7:13: "node-length" is here twice`},
+		"structure twice":      {good + "structures:\n" + node + node, `large-ostium.yaml:7:11: "node" is here twice`},
+		"structure no solid":   {good + "structures:\n  - { id: node, kind: conduction, spread: 2 mm, share: 100 %, grade: assumption, sources: [model] }\n", "node or tube is missing"},
+		"structure other kind": {good + "structures:\n" + strings.Replace(node, "kind: conduction", "kind: aorta", 1), "large-ostium.yaml:6:23"},
 		"spread of nothing":    {good + "structures:\n" + strings.Replace(node, "2 mm", "0 mm", 1), "0 mm"},
-		"zone two ways":        {good + "zones:\n  - { id: a, label: a, outline: [{ from: a }, { from: a }, { from: a }], ellipse: { centre: { from: a }, along: 2 mm, up: 2 mm }, grade: assumption, sources: [model] }\n", "outline and ellipse exclude each other"},
+		"zone two ways":        {good + "zones:\n  - { id: oval-fossa, outline: [{ from: a }, { from: a }, { from: a }], ellipse: { centre: { from: a }, along: 2 mm, up: 2 mm }, grade: assumption, sources: [model] }\n", "outline and ellipse exclude each other"},
 		"place absolute":       {landmarkAt("{ along: 3 mm }"), "the key from is missing"},
 		"place two ways":       {landmarkAt("{ from: node, toward: clockwise, to: node, by: 1 mm }"), "toward and to exclude each other"},
 		"place two lengths":    {landmarkAt("{ from: node, toward: clockwise, by: 1 mm, share: 5 % }"), "by and share exclude each other"},
-		"place no length":      {landmarkAt("{ from: node, toward: clockwise }"), "x.yaml:7:28: how far is missing"},
+		"place no length":      {landmarkAt("{ from: node, toward: clockwise }"), "large-ostium.yaml:6:21: how far is missing"},
 		"place no way":         {landmarkAt("{ from: node, by: 1 mm }"), "whereto is missing"},
 		"segment of nothing":   {landmarkAt("{ from: node, toward: clockwise, by: 1 mm, of: septal }"), "of tells of which segment"},
 		"segment on the way":   {landmarkAt("{ from: node, to: node, share: 5 %, of: septal }"), "of tells of which segment"},
@@ -707,11 +707,11 @@ func TestMalformedVariantFiles(t *testing.T) {
 		"unit":                 {landmarkAt("{ from: node, off: 1 cm }"), "another unit"},
 	} {
 		t.Run(what, func(t *testing.T) {
-			_, _, err := readVariants(fstest.MapFS{"data/variants/x.yaml": {Data: []byte(c.text)}}, load(t))
+			_, _, err := readVariants(fstest.MapFS{"data/variants/large-ostium.yaml": {Data: []byte(c.text)}}, load(t))
 			if err == nil {
 				t.Fatal("read without a word")
 			}
-			says(t, err.Error(), "x.yaml:", c.want)
+			says(t, err.Error(), "large-ostium.yaml:", c.want)
 		})
 	}
 }
@@ -742,12 +742,12 @@ func FuzzVariant(f *testing.F) {
 		if err != nil {
 			f.Fatal(err)
 		}
-		f.Add(regexp.MustCompile(`(?m)^id: .*`).ReplaceAll(data, []byte("id: x")))
+		f.Add(data)
 	}
-	f.Add([]byte("id: x\nlabel: l\nsummary: s\nrefused: r\nsources: [model]\n"))
+	f.Add([]byte("id: large-ostium\nsummary: s\nrefused: r\nsources: [model]\n"))
 	c, usual := load(f), build(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		list, _, err := readVariants(fstest.MapFS{"data/variants/sources.yaml": {Data: sources}, "data/variants/x.yaml": {Data: data}}, c)
+		list, _, err := readVariants(fstest.MapFS{"data/variants/sources.yaml": {Data: sources}, "data/variants/" + named(data) + ".yaml": {Data: data}}, c)
 		if err != nil {
 			if !located.MatchString(err.Error()) {
 				t.Errorf("no place: %v", err)
@@ -761,4 +761,13 @@ func FuzzVariant(f *testing.F) {
 			t.Errorf("%v (%T)", err, err)
 		}
 	})
+}
+
+// named is the id that a variant file gives, which its file must be called by; x where it gives none that is known.
+func named(data []byte) string {
+	id := regexp.MustCompile(`(?m)^id: ([a-z-]+)$`).FindSubmatch(data)
+	if id == nil || !slices.Contains(VariantNames(), string(id[1])) {
+		return "x"
+	}
+	return string(id[1])
 }

@@ -2,10 +2,8 @@ package placement
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/words"
@@ -46,10 +44,10 @@ func (e *examiner) advise(bite *LaidBite, reasons []Reason) {
 		e.moves = moves()
 	}
 	s := search{examiner: e, bite: bite, places: map[[2]float64]place{}}
-	best, level := "no small change clears it: choose another place", worst(reasons)
+	best, level := words.Of("instead.bite.another-place"), worst(reasons)
 	for _, m := range e.moves {
 		if l := s.levelAfter(m, level); l < level {
-			best, level = m.words(bite)+": "+l.String()+" by itself", l
+			best, level = words.Of("instead.bite.move", words.Blanks{"moves": m.words(bite), "level": l.Said()}), l
 		}
 		if level == Clear {
 			break
@@ -57,7 +55,7 @@ func (e *examiner) advise(bite *LaidBite, reasons []Reason) {
 	}
 	for i := range reasons {
 		if reasons[i].Level > Clear {
-			reasons[i].Instead = words.Text(best)
+			reasons[i].Instead = best
 		}
 	}
 }
@@ -155,21 +153,25 @@ func (e *examiner) heeded(pass Pass) []Clearance {
 }
 
 // words say a move of a bite.
-func (m move) words(bite *LaidBite) string {
-	var said []string
-	for _, part := range []struct {
-		mm    float64
-		words string
-	}{
-		{m.alongMM, "mm further clockwise"}, {-m.alongMM, "mm further anticlockwise"},
-		{m.offMM, "mm further up the wall"}, {-m.offMM, "mm further down, toward the leaflet"},
-	} {
-		if part.mm > 0 {
-			said = append(said, fmt.Sprintf("%g %s", part.mm, part.words))
-		}
+func (m move) words(bite *LaidBite) words.Said {
+	var said []words.Said
+	if m.alongMM > 0 {
+		said = append(said, words.Of("move.clockwise", words.Blanks{"mm": moved(m.alongMM)}))
+	}
+	if m.alongMM < 0 {
+		said = append(said, words.Of("move.anticlockwise", words.Blanks{"mm": moved(-m.alongMM)}))
+	}
+	if m.offMM > 0 {
+		said = append(said, words.Of("move.up", words.Blanks{"mm": moved(m.offMM)}))
+	}
+	if m.offMM < 0 {
+		said = append(said, words.Of("move.down", words.Blanks{"mm": moved(-m.offMM)}))
 	}
 	if m.depthMM != 0 {
-		said = append(said, exact(bite.DepthMM+m.depthMM)+" mm deep")
+		said = append(said, words.Of("move.deep", words.Blanks{"mm": exact(bite.DepthMM + m.depthMM)}))
 	}
-	return strings.Join(said, " and ")
+	return words.And(said...)
 }
+
+// moved is the length of a move in as few digits as it takes.
+func moved(mm float64) words.Number { return words.Short(mm, 3) }

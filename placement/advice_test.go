@@ -129,7 +129,7 @@ func TestAdviceIsTheSmallest(t *testing.T) {
 	advice := report.Bites[0].Reasons[0].Instead
 	tried := 0
 	for _, m := range moves() {
-		words := m.words(&LaidBite{Bite: bite})
+		words := m.words(&LaidBite{Bite: bite}).String()
 		if strings.HasPrefix(advice.String(), words+": clear") {
 			if tried == 0 {
 				t.Error("the very first change would do: nothing was shown")

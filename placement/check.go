@@ -1,7 +1,6 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 
 	"fairlead/atlas"
@@ -110,8 +109,8 @@ func (e *examiner) judge(bite *LaidBite, clearances []Clearance) (reasons []Reas
 	under := &examined{examiner: e, bite: bite, clearances: clearances}
 	for _, j := range judges {
 		level, text := j.judge(under)
-		if text != "" {
-			reasons = append(reasons, Reason{Rule: j.id, Level: level, Basis: e.rules.Rule(j.id).Basis(), Text: words.Text(text)})
+		if !text.IsZero() {
+			reasons = append(reasons, Reason{Rule: j.id, Level: level, Basis: e.rules.Rule(j.id).Basis(), Text: text})
 		}
 	}
 	return reasons
@@ -128,18 +127,15 @@ func worst(reasons []Reason) (level Level) {
 const onHingeMM = 0.05
 
 // inWords says where a bite goes in, as a surgeon would.
-func inWords(s atlas.Spot, heart *atlas.Heart) words.Said { return words.Text(inEnglish(s, heart)) }
-
-func inEnglish(s atlas.Spot, heart *atlas.Heart) string {
+func inWords(s atlas.Spot, heart *atlas.Heart) words.Said {
 	segment := heart.SegmentAt(s.AlongMM)
-	past := heart.Rim.Span(segment.FromMM, s.AlongMM)
-	place := fmt.Sprintf("%s segment, %.1f of %.1f mm clockwise", segment.Name, past, segment.ForMM)
+	at, length := words.Fixed(heart.Rim.Span(segment.FromMM, s.AlongMM), 1), words.Fixed(segment.ForMM, 1)
 	switch {
 	case s.OffMM > onHingeMM:
-		return place + fmt.Sprintf(", %.1f mm up the wall", s.OffMM)
+		return words.Of("place.wall", words.Blanks{"segment": segment.Said(), "at": at, "length": length, "off": words.Fixed(s.OffMM, 1)})
 	case s.OffMM < -onHingeMM:
-		return place + fmt.Sprintf(", %.1f mm onto the leaflet", -s.OffMM)
+		return words.Of("place.leaflet", words.Blanks{"segment": segment.Said(), "at": at, "length": length, "off": words.Fixed(-s.OffMM, 1)})
 	default:
-		return place + ", on the hinge"
+		return words.Of("place.hinge", words.Blanks{"segment": segment.Said(), "at": at, "length": length})
 	}
 }

@@ -1,7 +1,6 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -30,7 +29,7 @@ type examined struct {
 // the worst of those its passes would have alone: advice relies on it.
 type judge struct {
 	id      string
-	judge   func(e *examined) (Level, string)
+	judge   func(e *examined) (Level, words.Said)
 	flat    bool     // it needs no clearances
 	figures []string // what it reads from the rulebook
 }
@@ -48,59 +47,73 @@ var judges = []judge{
 	{id: "hold", judge: hold, flat: true, figures: []string{"tissue", "leaflet"}},
 }
 
-func apicalHalf(e *examined) (Level, string) {
+func apicalHalf(e *examined) (Level, words.Said) {
 	if depth := e.into(atlas.ApicalHalf, 0); depth < 0 {
-		return Avoid, fmt.Sprintf("runs %s mm inside the %s", atLeast(-depth), e.called(atlas.ApicalHalf))
+		return Avoid, insideZone(-depth, e.called(atlas.ApicalHalf))
 	}
-	return Clear, ""
+	return Clear, words.Said{}
 }
 
-func basalHalf(e *examined) (Level, string) {
+// insideZone says how far something runs inside a half of the nodal triangle.
+func insideZone(mm float64, zone words.Said) words.Said {
+	return words.Of("reason.triangle.inside", words.Blanks{"mm": atLeast(mm), "zone": zone})
+}
+
+func basalHalf(e *examined) (Level, words.Said) {
 	if depth := e.into(atlas.BasalHalf, 0); depth < 0 {
-		return Caution, fmt.Sprintf("runs %s mm inside the %s", atLeast(-depth), e.called(atlas.BasalHalf))
+		return Caution, insideZone(-depth, e.called(atlas.BasalHalf))
 	}
-	return Clear, ""
+	return Clear, words.Said{}
 }
 
-func ventricularSide(e *examined) (Level, string) {
+func ventricularSide(e *examined) (Level, words.Said) {
 	depth := e.into(atlas.VentricularSide, 0)
 	switch {
 	case depth >= 0:
-		return Clear, ""
+		return Clear, words.Said{}
 	case e.leafletOnly():
-		return Caution, fmt.Sprintf("takes leaflet alone, %s mm deep, on the %s: clear of the bundle, but the tissue is fragile", exact(e.bite.DepthMM), e.called(atlas.VentricularSide))
+		return Caution, words.Of("reason.ventricular-side.leaflet", words.Blanks{"mm": exact(e.bite.DepthMM), "zone": e.called(atlas.VentricularSide)})
 	default:
-		return Avoid, fmt.Sprintf("reaches %s mm into the %s, where the bundle runs", atLeast(-depth), e.called(atlas.VentricularSide))
+		return Avoid, overBundle(-depth, e.called(atlas.VentricularSide))
 	}
 }
 
-func fibrousBody(e *examined) (Level, string) {
+// overBundle says how far something reaches into the ventricular side of the anteroseptal commissure.
+func overBundle(mm float64, zone words.Said) words.Said {
+	return words.Of("reason.ventricular-side.reaches", words.Blanks{"mm": atLeast(mm), "zone": zone})
+}
+
+func fibrousBody(e *examined) (Level, words.Said) {
 	if e.bite.Tissue == Leaflet || e.into(atlas.FibrousBody, 0) >= 0 {
-		return Clear, ""
+		return Clear, words.Said{}
 	}
 	deepest := e.rules.Rule("fibrous-body").Figures["deepest"]
 	if e.bite.DepthMM > deepest {
-		return Avoid, fmt.Sprintf("goes %s mm deep into the fibrous body; the bundle runs immediately behind it, so %s mm at most", exact(e.bite.DepthMM), exact(deepest))
+		return Avoid, words.Of("reason.fibrous-body.deep", words.Blanks{"mm": exact(e.bite.DepthMM), "most": exact(deepest)})
 	}
-	return Clear, fmt.Sprintf("anchors in the fibrous body, %s mm deep of at most %s mm", exact(e.bite.DepthMM), exact(deepest))
+	return Clear, words.Of("reason.fibrous-body.anchors", words.Blanks{"mm": exact(e.bite.DepthMM), "most": exact(deepest)})
 }
 
 // conductionMargin counts the tissue of the axis and its artery. A bite through leaflet alone is judged by
 // ventricularSide: the leaflet hangs free of the septum that the bundle lies on.
-func conductionMargin(e *examined) (Level, string) {
+func conductionMargin(e *examined) (Level, words.Said) {
 	if e.leafletOnly() {
-		return Clear, ""
+		return Clear, words.Said{}
 	}
 	level, worst := e.nearness(isConduction)
 	if level == Clear {
-		return Clear, ""
+		return Clear, words.Said{}
 	}
 	margin := e.plan.Margins.ConductionMM
-	odds := fmt.Sprintf("under %s mm in about %s hearts like this one", exact(margin), inHundred(e.likelyUnder(margin)))
-	if level == Avoid {
-		return Avoid, fmt.Sprintf("%s; keep %s mm (%s)", awayFrom(worst), exact(margin), odds)
+	odds := inHundred(e.likelyUnder(margin))
+	switch {
+	case level == Caution:
+		return Caution, words.Of("reason.conduction-margin.uncertain", words.Blanks{"mm": atMost(worst.MM), "what": worst.Label, "margin": exact(margin), "odds": odds})
+	case worst.MM < 0:
+		return Avoid, words.Of("reason.conduction-margin.inside", words.Blanks{"mm": atLeast(-worst.MM), "what": worst.Label, "margin": exact(margin), "odds": odds})
+	default:
+		return Avoid, words.Of("reason.conduction-margin.near", words.Blanks{"mm": atMost(worst.MM), "what": worst.Label, "margin": exact(margin), "odds": odds})
 	}
-	return Caution, fmt.Sprintf("%s, within the atlas's own uncertainty of the %s mm to keep (%s)", awayFrom(worst), exact(margin), odds)
 }
 
 func isConduction(s atlas.Structure) bool {
@@ -126,21 +139,24 @@ func (e *examined) likelyUnder(marginMM float64) float64 {
 	return max(bundle, rest)
 }
 
-func coronaryArtery(e *examined) (Level, string) { return e.beside(atlas.Coronary) }
+func coronaryArtery(e *examined) (Level, words.Said) { return e.beside(atlas.Coronary) }
 
-func aorticRoot(e *examined) (Level, string) { return e.beside(atlas.Aorta) }
+func aorticRoot(e *examined) (Level, words.Said) { return e.beside(atlas.Aorta) }
 
 // beside judges the distance to a vessel.
-func (e *examined) beside(kind atlas.Kind) (Level, string) {
+func (e *examined) beside(kind atlas.Kind) (Level, words.Said) {
 	level, worst := e.nearness(func(s atlas.Structure) bool { return s.Kind == kind })
 	margin, _ := e.keep(atlas.Structure{Kind: kind})
-	switch level {
-	case Avoid:
-		return Avoid, fmt.Sprintf("%s; keep %s mm", awayFrom(worst), exact(margin))
-	case Caution:
-		return Caution, fmt.Sprintf("%s, little more than the %s mm to keep", awayFrom(worst), exact(margin))
+	switch {
+	case level == Clear:
+		return Clear, words.Said{}
+	case level == Caution:
+		return Caution, words.Of("reason.vessel.little-more", words.Blanks{"mm": atMost(worst.MM), "what": worst.Label, "margin": exact(margin)})
+	case worst.MM < 0:
+		return Avoid, words.Of("reason.vessel.inside", words.Blanks{"mm": atLeast(-worst.MM), "what": worst.Label, "margin": exact(margin)})
+	default:
+		return Avoid, words.Of("reason.vessel.near", words.Blanks{"mm": atMost(worst.MM), "what": worst.Label, "margin": exact(margin)})
 	}
-	return Clear, ""
 }
 
 // keep is the distance to keep from a structure, and how far beyond it caution reaches.
@@ -176,27 +192,27 @@ func (e *examined) nearness(sort func(atlas.Structure) bool) (level Level, worst
 	return level, worst
 }
 
-func ostium(e *examined) (Level, string) {
+func ostium(e *examined) (Level, words.Said) {
 	margin := e.plan.Margins.OstiumMM
 	switch distance := e.into(atlas.Ostium, margin+e.halfWidth()) - e.halfWidth(); {
 	case distance < 0:
-		return Avoid, fmt.Sprintf("goes through the lip of the coronary sinus ostium, %s mm inside, and narrows it", atLeast(-distance))
+		return Avoid, words.Of("reason.ostium.through", words.Blanks{"mm": atLeast(-distance)})
 	case distance < margin:
-		return Caution, fmt.Sprintf("comes within %s mm of the lip of the coronary sinus ostium; keep %s mm", atMost(distance), exact(margin))
+		return Caution, words.Of("reason.ostium.within", words.Blanks{"mm": atMost(distance), "margin": exact(margin)})
 	}
-	return Clear, ""
+	return Clear, words.Said{}
 }
 
-func hold(e *examined) (Level, string) {
+func hold(e *examined) (Level, words.Said) {
 	figures := e.rules.Rule("hold").Figures
 	least := figures["tissue"]
 	if e.bite.Tissue == Leaflet {
 		least = figures["leaflet"]
 	}
 	if e.bite.DepthMM < least {
-		return Caution, fmt.Sprintf("only %s mm deep: too shallow to hold in %s, which wants %s mm", exact(e.bite.DepthMM), e.bite.Tissue, exact(least))
+		return Caution, words.Of("reason.hold.shallow", words.Blanks{"mm": exact(e.bite.DepthMM), "tissue": e.bite.Tissue.Said(), "least": exact(least)})
 	}
-	return Clear, ""
+	return Clear, words.Said{}
 }
 
 // leafletOnly tells whether the needle stays within the thickness of a leaflet.
@@ -227,21 +243,14 @@ func (e *examiner) halfWidth() float64 { return e.plan.Needle.halfWidth() }
 // halfWidth is that of needle or thread, whichever is wider.
 func (n Needle) halfWidth() float64 { return max(n.NeedleMM, n.ThreadMM) / 2 }
 
-func awayFrom(c Clearance) string {
-	if c.MM < 0 {
-		return fmt.Sprintf("passes %s mm inside the %s", atLeast(-c.MM), c.Label)
-	}
-	return fmt.Sprintf("passes %s mm from the %s", atMost(c.MM), c.Label)
-}
-
 // inHundred says a probability as a count that a reader can picture.
-func inHundred(p float64) string {
+func inHundred(p float64) words.Said {
 	switch n := math.Round(100 * p); {
 	case n < 1:
-		return "fewer than 1 in 100"
+		return words.Of("odds.under-one")
 	case n > 99:
-		return "more than 99 in 100"
+		return words.Of("odds.over-99")
 	default:
-		return fmt.Sprintf("%.0f in 100", n)
+		return words.Of("odds.some", words.Blanks{"n": int(n)})
 	}
 }

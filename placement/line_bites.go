@@ -118,7 +118,7 @@ func (l *LaidLine) headingAt(mm float64) Heading {
 func adviseOnLine(reasons []Reason) {
 	for i := range reasons {
 		if reasons[i].Level > Clear {
-			reasons[i].Instead = words.Text("lead the line elsewhere here, or describe its stitches otherwise")
+			reasons[i].Instead = words.Of("instead.line.lead-elsewhere")
 		}
 	}
 }

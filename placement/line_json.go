@@ -102,7 +102,7 @@ func (l *LineReport) json() any {
 		out.Places = append(out.Places, l.spotJSON(s))
 	}
 	for _, c := range l.Crossings {
-		out.Crossings = append(out.Crossings, lineCrossingJSON{c.Of, l.spotJSON(c.Spot)})
+		out.Crossings = append(out.Crossings, lineCrossingJSON{string(c.Of), l.spotJSON(c.Spot)})
 	}
 	for _, s := range l.Sides {
 		out.Sides = append(out.Sides, lineSideJSON{s.ID, s.Lies(), thousandth(s.VentricularPercent), thousandth(s.AtrialMM), thousandth(s.VentricularMM)})

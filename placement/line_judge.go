@@ -1,10 +1,8 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/words"
@@ -40,52 +38,51 @@ type examinedLine struct {
 	*LineReport
 }
 
-func (x *examinedLine) say(rule string, level Level, instead, text string, args ...any) {
-	x.Reasons = append(x.Reasons, Reason{Rule: rule, Level: level, Basis: x.rules.Rule(rule).Basis(), Text: words.Text(fmt.Sprintf(text, args...)), Instead: words.Text(instead)})
+func (x *examinedLine) because(rule string, level Level, text, instead words.Said) {
+	x.Reasons = append(x.Reasons, Reason{Rule: rule, Level: level, Basis: x.rules.Rule(rule).Basis(), Text: text, Instead: instead})
 }
 
 func (x *examinedLine) closed() {
 	if at, meets := x.course.meetsSelf(); meets {
-		x.say("line-closed", Avoid, "name the places in their order clockwise", "meets itself (%s): it has no two sides there", x.course.where(at))
+		x.because("line-closed", Avoid, words.Of("reason.line-closed.meets", words.Blanks{"where": x.course.where(at)}), words.Of("instead.line.in-order"))
 	}
 }
 
 // roundAbout is what to do with a line that goes wrong about the triangle.
-const roundAbout = "leave the hinge before the base of the nodal triangle, run between the lip of the ostium and the node, cross the tendon line and come " +
-	"down beyond the anteroseptal commissure (`around: nodal-triangle`)"
+func roundAbout() words.Said { return words.Of("instead.line.round-triangle") }
 
 func (x *examinedLine) ostiumSide() {
 	lip, there := x.side(string(atlas.Ostium))
 	if !there {
 		return
 	}
-	switch lies := lip.Lies(); {
-	case lies == "both sides":
+	switch lies := lip.On(); {
+	case lies == BothSides:
 		cut := lip.VentricularMM
 		if x.Ostium == VentricularSide {
 			cut = lip.AtrialMM
 		}
-		x.say("line-ostium", Avoid, roundAbout, "runs across the coronary sinus ostium, which is to lie on the %s side: %s mm of it come to lie on the other", x.Ostium, atLeast(cut))
-	case lies == "ventricular side" && x.Ostium == AtrialSide:
-		x.say("line-ostium", Avoid, roundAbout+"; or choose `ostium: ventricular` and accept what that means", "leaves the coronary sinus ostium on the ventricular side, where coronary venous blood drains below the prosthesis; it is to lie on the atrial side")
-	case lies == "atrial side" && x.Ostium == VentricularSide:
-		x.say("line-ostium", Avoid, "lead the line outside the ostium, or say `ostium: atrial`", "leaves the coronary sinus ostium on the atrial side; it is to lie on the ventricular side")
+		x.because("line-ostium", Avoid, words.Of("reason.line-ostium.cut", words.Blanks{"side": x.Ostium.Said(), "mm": atLeast(cut)}), roundAbout())
+	case lies == VentricularSide && x.Ostium == AtrialSide:
+		x.because("line-ostium", Avoid, words.Of("reason.line-ostium.ventricular"), words.Of("instead.line.round-triangle-or", words.Blanks{"round": roundAbout()}))
+	case lies == AtrialSide && x.Ostium == VentricularSide:
+		x.because("line-ostium", Avoid, words.Of("reason.line-ostium.atrial"), words.Of("instead.line.outside-ostium"))
 	case x.Ostium == VentricularSide:
-		x.say("line-ostium", Caution, "where there is room, run between the lip of the ostium and the node", "leaves the coronary sinus ostium on the ventricular side, as chosen: coronary venous blood drains below the prosthesis, and its return may be impeded")
+		x.because("line-ostium", Caution, words.Of("reason.line-ostium.chosen"), words.Of("instead.line.between-lip-and-node"))
 	}
 }
 
 // lip judges how near the line comes to the lip of an ostium it does not cut.
 func (x *examinedLine) lip() {
-	if side, _ := x.side(string(atlas.Ostium)); x.Lip == nil || side.Lies() == "both sides" {
+	if side, _ := x.side(string(atlas.Ostium)); x.Lip == nil || side.On() == BothSides {
 		return
 	}
 	margin := x.plan.Margins.OstiumMM
 	switch {
 	case x.Lip.MM < 0:
-		x.say("ostium", Avoid, "keep farther from the lip", "comes so near the lip of the coronary sinus ostium (%s) that needles go through it", x.Lip.Where)
+		x.because("ostium", Avoid, words.Of("reason.line-lip.through", words.Blanks{"where": x.Lip.Where}), words.Of("instead.line.farther-from-lip"))
 	case x.Lip.MM < margin:
-		x.say("ostium", Caution, "keep farther from the lip", "comes within %s mm of the lip of the coronary sinus ostium (%s); keep %s mm", atMost(x.Lip.MM), x.Lip.Where, exact(margin))
+		x.because("ostium", Caution, words.Of("reason.line-lip.within", words.Blanks{"mm": atMost(x.Lip.MM), "where": x.Lip.Where, "margin": exact(margin)}), words.Of("instead.line.farther-from-lip"))
 	}
 }
 
@@ -93,14 +90,14 @@ func (x *examinedLine) takesIn() {
 	if x.TakesIn == "" {
 		return
 	}
-	var left, near []string
+	var left, near []words.Said
 	for _, side := range x.Sides {
 		if side.structure.Kind != atlas.Conduction || side.AtrialMM == 0 {
 			continue
 		}
-		what := fmt.Sprintf("%s mm of the %s", atLeast(side.AtrialMM), side.Label)
+		what := words.Of("part.some", words.Blanks{"mm": atLeast(side.AtrialMM), "what": side.Label})
 		if side.VentricularMM == 0 {
-			what = "all of the " + side.Label.String()
+			what = words.Of("part.all", words.Blanks{"what": side.Label})
 		}
 		if takenIn(side.structure) {
 			left = append(left, what)
@@ -109,31 +106,23 @@ func (x *examinedLine) takesIn() {
 		}
 	}
 	if len(left) > 0 {
-		x.say("line-takes-in", Avoid, roundAbout, "leaves %s on the atrial side; it is to take in all of node and bundle", sentence(append(left, near...)))
+		x.because("line-takes-in", Avoid, words.Of("reason.line-takes-in.leaves", words.Blanks{"parts": words.And(append(left, near...)...)}), roundAbout())
 	} else if len(near) > 0 {
-		x.say("line-takes-in", Caution, "run nearer to the lip of the ostium", "takes in node and bundle, and leaves %s on the atrial side", sentence(near))
+		x.because("line-takes-in", Caution, words.Of("reason.line-takes-in.extensions", words.Blanks{"parts": words.And(near...)}), words.Of("instead.line.nearer-to-lip"))
 	}
-}
-
-// sentence joins words as a sentence does.
-func sentence(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 func (x *examinedLine) triangle() {
 	apical := x.intoZone(atlas.ApicalHalf, nil)
 	if depth := apical; depth < 0 {
-		x.say("apical-half", Avoid, roundAbout, "runs %s mm inside the %s", atLeast(-depth), x.called(atlas.ApicalHalf))
+		x.because("apical-half", Avoid, insideZone(-depth, x.called(atlas.ApicalHalf)), roundAbout())
 	}
 	if depth := x.intoZone(atlas.BasalHalf, nil); depth < 0 {
-		instead := "keep off it, unless the line is to take in node and bundle"
+		instead := words.Of("instead.line.keep-off")
 		if x.TakesIn != "" && apical >= 0 {
-			instead = "keep the needles shallow there and watch the rhythm; the ostium lies in the base of the triangle, so a line between it and the node must run here"
+			instead = words.Of("instead.line.shallow-there")
 		}
-		x.say("basal-half", Caution, instead, "runs %s mm inside the %s", atLeast(-depth), x.called(atlas.BasalHalf))
+		x.because("basal-half", Caution, insideZone(-depth, x.called(atlas.BasalHalf)), instead)
 	}
 }
 
@@ -162,9 +151,9 @@ func (x *examinedLine) ventricularSide() {
 	inTissue := func(s *LineStretch) bool { return !inLeaflet(s) }
 	zone := x.called(atlas.VentricularSide)
 	if depth := x.intoZone(atlas.VentricularSide, inTissue); depth < 0 {
-		x.say("ventricular-side", Avoid, "take leaflet alone there, or keep above the hinge", "reaches %s mm into the %s, where the bundle runs", atLeast(-depth), zone)
+		x.because("ventricular-side", Avoid, overBundle(-depth, zone), words.Of("instead.line.leaflet-alone"))
 	} else if x.intoZone(atlas.VentricularSide, inLeaflet) < 0 {
-		x.say("ventricular-side", Caution, "support the stitches there", "takes leaflet alone on the %s: clear of the bundle, but the tissue is fragile", zone)
+		x.because("ventricular-side", Caution, words.Of("reason.line-leaflet.fragile", words.Blanks{"zone": zone}), words.Of("instead.line.support"))
 	}
 }
 
@@ -179,16 +168,23 @@ func (x *examinedLine) neighbours() {
 		{"aortic-root", func(s atlas.Structure) bool { return s.Kind == atlas.Aorta }},
 	} {
 		if level, d := x.nearestOf(rule.sort); level > Clear {
-			margin, _ := x.keep(d.structure)
-			text, instead := fmt.Sprintf("keep %s mm", exact(margin)), "move the line away from it there, or stitch shallower"
-			if level == Caution {
-				text = fmt.Sprintf("little more than the %s mm to keep", exact(margin))
-				if rule.id == "conduction-margin" {
-					text = fmt.Sprintf("within the atlas's own uncertainty of the %s mm to keep", exact(margin))
-				}
-			}
-			x.say(rule.id, level, instead, "%s (%s); %s", awayFrom(Clearance{MM: d.MM(), Label: d.Label}), d.Where, text)
+			x.because(rule.id, level, x.awayFrom(d, level), words.Of("instead.line.move-away"))
 		}
+	}
+}
+
+// awayFrom says how near the line comes to a structure, where, and what is to be kept.
+func (x *examinedLine) awayFrom(d LineDistance, level Level) words.Said {
+	margin, _ := x.keep(d.structure)
+	switch mm := d.MM(); {
+	case level == Caution && isConduction(d.structure):
+		return words.Of("reason.line-near.uncertain", words.Blanks{"mm": atMost(mm), "what": d.Label, "where": d.Where, "margin": exact(margin)})
+	case level == Caution:
+		return words.Of("reason.line-near.little-more", words.Blanks{"mm": atMost(mm), "what": d.Label, "where": d.Where, "margin": exact(margin)})
+	case mm < 0:
+		return words.Of("reason.line-near.inside", words.Blanks{"mm": atLeast(-mm), "what": d.Label, "where": d.Where, "margin": exact(margin)})
+	default:
+		return words.Of("reason.line-near.keep", words.Blanks{"mm": atMost(mm), "what": d.Label, "where": d.Where, "margin": exact(margin)})
 	}
 }
 
@@ -224,7 +220,7 @@ func (x *examinedLine) gaps() {
 		}
 	}
 	if gap, most := x.EveryMM-shortest, x.plan.Spacing.MaxMM; gap > most {
-		x.say(spacingRule, Caution, "lay more stitches, or say in `spacing` that the gap is meant", "leaves %s mm of line between its stitches, more than %s mm", atLeast(gap), exact(most))
+		x.because(spacingRule, Caution, words.Of("reason.spacing.line", words.Blanks{"mm": atLeast(gap), "most": exact(most)}), words.Of("instead.spacing.more-stitches"))
 	}
 }
 
@@ -247,28 +243,44 @@ func (x *examinedLine) hearts() {
 		return
 	}
 	if s.Hearts == 0 {
-		x.say("line-sample", Caution, "check the measured sizes", "no heart like this one could be drawn: %s", s.WhyNone)
+		x.because("line-sample", Caution, words.Of("reason.line-sample.none", words.Blanks{"why": s.WhyNone}), words.Of("instead.line.check-sizes"))
 		return
 	}
 	if 100*float64(s.Wrong) <= x.rules.Rule("line-sample").Figures["often"]*float64(s.Hearts) {
 		return
 	}
-	var how []string
-	note := func(n int, what string) {
-		if n > 0 {
-			how = append(how, fmt.Sprintf("%s in %d", what, n))
-		}
-	}
-	note(s.AxisNear, fmt.Sprintf("runs nearer than %s mm to the axis", exact(x.plan.Margins.ConductionMM)))
-	note(s.ArteryNear, "so near to the artery of the node")
-	note(s.AxisWrong, "leaves some of node or bundle on the atrial side")
-	note(s.OstiumWrong, "does not keep the ostium on its side")
-	note(s.Unsewable, "cannot be sewn at all")
-	text := fmt.Sprintf("led by the same words, the line goes wrong in %d of %d hearts like this one: it %s", s.Wrong, s.Hearts, sentence(how))
+	text := words.Of("reason.line-sample.wrong", words.Blanks{"wrong": s.Wrong, "hearts": s.Hearts, "how": x.howWrong()})
 	if s.LittleRoom > 0 {
-		text += fmt.Sprintf("; in %d lip and axis lie so near each other that no line between them keeps both margins", s.LittleRoom)
+		text = words.Of("reason.line-sample.no-room", words.Blanks{"wrong": s.Wrong, "hearts": s.Hearts, "how": x.howWrong(), "crowded": s.LittleRoom})
 	}
-	x.say("line-sample", Caution, "find lip, tendon line and apex in this heart before the first stitch; what is measured (ostium-to-hinge, the triangle's sides) narrows the spread", "%s", text)
+	x.because("line-sample", Caution, text, words.Of("instead.line.find-marks"))
+}
+
+// howWrong says in how many hearts of the sample the line goes wrong in which way.
+func (x *examinedLine) howWrong() words.Said {
+	s := x.Sample
+	margin := exact(x.plan.Margins.ConductionMM)
+	var how []words.Said
+	if s.AxisNear > 0 {
+		how = append(how, words.Of("wrong.axis-near", words.Blanks{"margin": margin, "hearts": s.AxisNear}))
+	}
+	switch {
+	case s.ArteryNear == 0:
+	case s.AxisNear > 0:
+		how = append(how, words.Of("wrong.artery-near", words.Blanks{"hearts": s.ArteryNear}))
+	default:
+		how = append(how, words.Of("wrong.artery-alone", words.Blanks{"margin": margin, "hearts": s.ArteryNear}))
+	}
+	if s.AxisWrong > 0 {
+		how = append(how, words.Of("wrong.axis", words.Blanks{"hearts": s.AxisWrong}))
+	}
+	if s.OstiumWrong > 0 {
+		how = append(how, words.Of("wrong.ostium", words.Blanks{"hearts": s.OstiumWrong}))
+	}
+	if s.Unsewable > 0 {
+		how = append(how, words.Of("wrong.unsewable", words.Blanks{"hearts": s.Unsewable}))
+	}
+	return words.And(how...)
 }
 
 // prosthesis judges whether a ring of the stated size fits the seat and the body.
@@ -278,23 +290,29 @@ func (x *examinedLine) prosthesis() {
 		return
 	}
 	figure := func(rule, name string) float64 { return x.rules.Rule(rule).Figures[name] / 100 }
-	round := math.Pi * outer
+	percent := func(ratio float64) words.Number { return words.Fixed(100*ratio, 0) }
+	ring, round, line := exact(outer), math.Pi*outer, words.Fixed(x.Seat.LengthMM, 1)
 	switch ratio := x.Seat.LengthMM/round - 1; {
 	case ratio > figure("prosthesis-length", "longer"):
-		x.say("prosthesis-length", Caution, "a larger ring, or a shorter line", "the line of %.1f mm is %.0f %% longer than a ring of %s mm is round (%.1f mm): tissue is gathered", x.Seat.LengthMM, 100*ratio, exact(outer), round)
+		text := words.Of("reason.prosthesis-length.longer", words.Blanks{"line": line, "percent": percent(ratio), "ring": ring, "round": words.Fixed(round, 1)})
+		x.because("prosthesis-length", Caution, text, words.Of("instead.line.larger-ring"))
 	case -ratio > figure("prosthesis-length", "shorter"):
-		x.say("prosthesis-length", Caution, "a smaller ring", "the line of %.1f mm is %.0f %% shorter than a ring of %s mm is round (%.1f mm): the ring would buckle or the tissue tear", x.Seat.LengthMM, -100*ratio, exact(outer), round)
+		text := words.Of("reason.prosthesis-length.shorter", words.Blanks{"line": line, "percent": percent(-ratio), "ring": ring, "round": words.Fixed(round, 1)})
+		x.because("prosthesis-length", Caution, text, words.Of("instead.line.smaller-ring"))
 	}
 	if ratio := outer/x.Seat.ShortestMM - 1; ratio > figure("prosthesis-width", "wider") {
-		x.say("prosthesis-width", Caution, "a smaller ring", "a ring of %s mm is %.0f %% wider than the seat at its narrowest, %.1f mm", exact(outer), 100*ratio, x.Seat.ShortestMM)
+		text := words.Of("reason.prosthesis-width.wider", words.Blanks{"ring": ring, "percent": percent(ratio), "seat": words.Fixed(x.Seat.ShortestMM, 1)})
+		x.because("prosthesis-width", Caution, text, words.Of("instead.line.smaller-ring"))
 	}
 	if ratio := outer/x.Seat.PredictedMM - 1; ratio > figure("prosthesis-body", "wider") {
-		x.say("prosthesis-body", Caution, "a smaller ring", "a ring of %s mm is %.0f %% wider than a circle as long as the rim this body leads one to expect, %.1f mm", exact(outer), 100*ratio, x.Seat.PredictedMM)
+		text := words.Of("reason.prosthesis-body.wider", words.Blanks{"ring": ring, "percent": percent(ratio), "circle": words.Fixed(x.Seat.PredictedMM, 1)})
+		x.because("prosthesis-body", Caution, text, words.Of("instead.line.smaller-ring"))
 	}
 	made := x.rules.Rule("prosthesis-size").Figures
 	smallest, largest := made["smallest"], made["largest"]
 	if odd := math.Mod(outer, 2) == 1; !odd || outer < smallest || outer > largest {
-		x.say("prosthesis-size", Caution, fmt.Sprintf("an odd size from %.0f to %.0f mm", smallest, largest), "no ring of %s mm is among the published sizes", exact(outer))
+		instead := words.Of("instead.line.odd-size", words.Blanks{"from": words.Fixed(smallest, 0), "to": words.Fixed(largest, 0)})
+		x.because("prosthesis-size", Caution, words.Of("reason.prosthesis-size.none", words.Blanks{"ring": ring}), instead)
 	}
 }
 

@@ -9,8 +9,15 @@ import (
 	"fairlead/atlas"
 )
 
-// Each rule for lines has plans in which it speaks, and near misses in which it does not.
-func TestEachLineRule(t *testing.T) {
+type lineCase struct {
+	rule, name string
+	text       string
+	want       Level  // of the rule; clear where it does not speak
+	says       string // a part of its text
+}
+
+// lineCases has for each rule for lines plans in which it speaks, and near misses in which it does not.
+func lineCases(t *testing.T) []lineCase {
 	around := strings.Join(roundPlaces(1.5), "\n    - ")
 	onHinge := hingePlaces(0)
 	outside := append(septalPlaces([2]float64{-29, 1}, [2]float64{-27, 12}), "{ around: nodal-triangle, from-lip: 2 mm }", "{ from: anteroseptal-commissure, toward: anterior, by: 3 mm, off: 3 mm }")
@@ -24,13 +31,7 @@ func TestEachLineRule(t *testing.T) {
 	atrial, ventricular, takes := "  ostium: atrial\n"+noSample, "  ostium: ventricular\n"+noSample, "  takes-in: nodal-triangle\n"
 	ring := func(outer string) string { return atrial + "  prosthesis: { outer: " + outer + " }\n" }
 	// The line on the usual hinge is 105.8 mm long and 29.9 mm wide; the body leads one to expect 105 mm.
-	spoke, kept := map[string]bool{}, map[string]bool{}
-	for _, c := range []struct {
-		rule, name string
-		text       string
-		want       Level
-		says       string
-	}{
+	return []lineCase{
 		{"line-closed", "a loop", lineText(ventricular, loop...), Avoid, "meets itself (septal segment"},
 		{"line-closed", "the same without it", lineText(ventricular, outside...), Clear, ""},
 		{"line-ostium", "cut, wanted above", lineText(atrial, over...), Avoid, "runs across the coronary sinus ostium, which is to lie on the atrial side: 4.4 mm of it"},
@@ -57,7 +58,12 @@ func TestEachLineRule(t *testing.T) {
 		{"prosthesis-size", "35", lineText(ring("35 mm"), onHinge...), Caution, "no ring of 35.0 mm"},
 		{"line-sample", "round the triangle", lineText("  ostium: atrial\n  sample: { hearts: 20 }\n"+takes, around), Caution, "of 20 hearts like this one"},
 		{"line-sample", "a hair into the leaflet", lineText("  ostium: atrial\n  depth: 0.1 mm\n  sample: { hearts: 20 }\nmargins: { conduction: 0 mm }\n", hingePlaces(-3)...), Clear, ""},
-	} {
+	}
+}
+
+func TestEachLineRule(t *testing.T) {
+	spoke, kept := map[string]bool{}, map[string]bool{}
+	for _, c := range lineCases(t) {
 		t.Run(c.rule+"/"+c.name, func(t *testing.T) {
 			line := checkLineText(t, c.text)
 			var said []Reason
@@ -92,15 +98,10 @@ func TestEachLineRule(t *testing.T) {
 	}
 }
 
-// The rules for bites judge lines too.
-func TestLinesAreJudgedByTheRulesForBites(t *testing.T) {
+// lineCasesForBites has plans in which the rules for bites judge lines too.
+func lineCasesForBites() []lineCase {
 	rest := "  ostium: atrial\n" + noSample
-	for _, c := range []struct {
-		rule, name string
-		text       string
-		want       Level
-		says       string
-	}{
+	return []lineCase{
 		{"ostium", "0.8 mm off", lineText(rest, roundPlaces(1.2)...), Caution, "within 0.8 mm of the lip"},
 		{"ostium", "1.5 mm off", lineText(rest, roundPlaces(1.5)...), Clear, ""},
 		{"ostium", "upon it", lineText(rest, roundPlaces(0.2)...), Avoid, "needles go through it"},
@@ -119,7 +120,11 @@ func TestLinesAreJudgedByTheRulesForBites(t *testing.T) {
 		{"aortic-root", "on the hinge", lineText(rest, hingePlaces(0)...), Clear, ""},
 		{"spacing", "wide", lineText(rest+"  bites: { every: 12 mm, rim: { kind: single, lie: along, travel: 1 mm, depth: 0.5 mm } }\n", hingePlaces(0)...), Caution, "of line between its stitches"},
 		{"spacing", "near", lineText(rest+"  bites: { every: 9 mm, rim: { kind: single, lie: across, travel: 1 mm, depth: 0.5 mm } }\n", hingePlaces(0)...), Clear, ""},
-	} {
+	}
+}
+
+func TestLinesAreJudgedByTheRulesForBites(t *testing.T) {
+	for _, c := range lineCasesForBites() {
 		t.Run(c.rule+"/"+c.name, func(t *testing.T) {
 			level, text := Clear, ""
 			for _, r := range checkLineText(t, c.text).Reasons {

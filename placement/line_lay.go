@@ -18,8 +18,7 @@ type LaidLine struct {
 	EveryMM   float64       // along the line from stitch to stitch; 0: no bites
 
 	course     *course
-	population *atlas.Population // nil: no sample
-	whyNone    error             // why there is no population where one was asked for
+	population *atlas.Population // nil: no sample, or none that goes with what was measured
 }
 
 // A usual heart is drawn in under 3 ms, one with a stretched rim in about 40: what a check may take sets how many.
@@ -110,10 +109,11 @@ func (l *LaidLine) drawSample(plan Plan, catalogue *atlas.Catalogue) {
 	}
 	patient := plan.patient()
 	if problems := plan.fitContour(&patient); len(problems) > 0 {
-		l.whyNone = problems.Err()
 		return
 	}
-	l.population, l.whyNone = catalogue.Population(patient, l.Sample.Seed)
+	if population, err := catalogue.Population(patient, l.Sample.Seed); err == nil {
+		l.population = population
+	}
 }
 
 // flatLeg is a leg with its along stretched to mm of tissue about a place, and brought to the turn nearest it.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 // Line is the closed suture line of a replacement, as planned: through places, clockwise, straight on the chart from
@@ -34,7 +35,11 @@ type Side string
 const (
 	AtrialSide      Side = "atrial"
 	VentricularSide Side = "ventricular"
+	BothSides       Side = "both" // of what a line cuts; no plan asks for it
 )
+
+// Said is what the side is called.
+func (s Side) Said() words.Said { return words.Of("side." + string(s)) }
 
 // DefaultLineDepthMM is how deep under the surface a line is measured where it carries no bites: an assumption.
 const DefaultLineDepthMM = 1.0

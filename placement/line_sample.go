@@ -23,7 +23,7 @@ type SampleReport struct {
 	Wrong         int // any of the above
 	LittleRoom    int // lip and axis lie so near each other that no line between them keeps both margins
 	Distances     []SampleDistance
-	WhyNone       string // why there are no hearts where some were asked for
+	WhyNone       words.Said // why there are no hearts where some were asked for
 }
 
 // SampleDistance is a distance over the hearts of a sample, mm, less the half width of needle or thread.
@@ -48,15 +48,15 @@ type sampled struct {
 
 // sampledKinds are the distances told of a sample, in their order.
 var sampledKinds = [...]struct {
-	id, label string
-	is        func(atlas.Structure) bool
-	margin    func(Margins) float64
+	id     string
+	is     func(atlas.Structure) bool
+	margin func(Margins) float64
 }{
-	{"conduction", "conduction axis", func(s atlas.Structure) bool { return s.Kind == atlas.Conduction }, func(m Margins) float64 { return m.ConductionMM }},
-	{"nodal-artery", "artery of the node", func(s atlas.Structure) bool { return s.Kind == atlas.NodalArtery }, func(m Margins) float64 { return m.ConductionMM }},
-	{"right-coronary", "right coronary artery", func(s atlas.Structure) bool { return s.Kind == atlas.Coronary }, func(m Margins) float64 { return m.CoronaryMM }},
-	{"aortic-root", "aortic root", func(s atlas.Structure) bool { return s.Kind == atlas.Aorta }, func(m Margins) float64 { return m.AortaMM }},
-	{"ostium-lip", "lip of the ostium", func(atlas.Structure) bool { return false }, func(m Margins) float64 { return m.OstiumMM }},
+	{"conduction", func(s atlas.Structure) bool { return s.Kind == atlas.Conduction }, func(m Margins) float64 { return m.ConductionMM }},
+	{"nodal-artery", func(s atlas.Structure) bool { return s.Kind == atlas.NodalArtery }, func(m Margins) float64 { return m.ConductionMM }},
+	{"right-coronary", func(s atlas.Structure) bool { return s.Kind == atlas.Coronary }, func(m Margins) float64 { return m.CoronaryMM }},
+	{"aortic-root", func(s atlas.Structure) bool { return s.Kind == atlas.Aorta }, func(m Margins) float64 { return m.AortaMM }},
+	{"ostium-lip", func(atlas.Structure) bool { return false }, func(m Margins) float64 { return m.OstiumMM }},
 }
 
 const (
@@ -69,9 +69,7 @@ const (
 func (l *LaidLine) sample(plan Plan) *SampleReport {
 	report := &SampleReport{Asked: l.Sample.Hearts, Seed: l.Sample.Seed}
 	if l.population == nil {
-		if l.whyNone != nil {
-			report.WhyNone = l.whyNone.Error()
-		}
+		report.WhyNone = words.Of("no-hearts.contradicting")
 		return report
 	}
 	hearts := make([]sampled, l.Sample.Hearts)
@@ -92,6 +90,9 @@ func (l *LaidLine) sample(plan Plan) *SampleReport {
 	close(next)
 	work.Wait()
 	report.sum(hearts, plan.Margins)
+	if report.Hearts == 0 {
+		report.WhyNone = words.Of("no-hearts.hardly-any")
+	}
 	return report
 }
 
@@ -221,7 +222,7 @@ func (r *SampleReport) sum(hearts []sampled, margins Margins) {
 	}
 	for i, kind := range sampledKinds {
 		if len(values[i]) > 0 {
-			r.Distances = append(r.Distances, distanceOver(values[i], kind.id, kind.label, kind.margin(margins)))
+			r.Distances = append(r.Distances, distanceOver(values[i], kind.id, kind.margin(margins)))
 		}
 	}
 }
@@ -232,12 +233,12 @@ func count(n *int, when bool) {
 	}
 }
 
-func distanceOver(values []float64, id, label string, margin float64) SampleDistance {
+func distanceOver(values []float64, id string, margin float64) SampleDistance {
 	slices.Sort(values)
 	at := func(share float64) float64 {
 		return values[max(int(math.Ceil(share*float64(len(values))-rounding))-1, 0)]
 	}
-	d := SampleDistance{ID: id, Label: words.Text(label), LeastMM: values[0], FifthMM: at(0.05), MedianMM: at(0.5), MarginMM: margin, Hearts: len(values)}
+	d := SampleDistance{ID: id, Label: words.Of("sampled." + id), LeastMM: values[0], FifthMM: at(0.05), MedianMM: at(0.5), MarginMM: margin, Hearts: len(values)}
 	for _, mm := range values {
 		count(&d.Under, mm < margin)
 	}

@@ -101,7 +101,7 @@ func TestDistanceOver(t *testing.T) {
 				values[i] = float64(c.n - i)
 			}
 		}
-		d := distanceOver(values, "x", "x", 3)
+		d := distanceOver(values, "conduction", 3)
 		if d.LeastMM != 1 || d.FifthMM != c.fifth || d.MedianMM != c.median || d.Under != min(2, c.n) || d.Hearts != c.n {
 			t.Errorf("of 1 to %d: %+v, want fifth %g, median %g", c.n, d, c.fifth, c.median)
 		}

@@ -20,17 +20,28 @@ type LineSide struct {
 	structure atlas.Structure // empty of a zone
 }
 
-// Lies says on which side.
-func (s LineSide) Lies() string {
+// On is the side it lies on.
+func (s LineSide) On() Side {
 	switch {
 	case s.AtrialMM == 0:
-		return "ventricular side"
+		return VentricularSide
 	case s.VentricularMM == 0:
-		return "atrial side"
+		return AtrialSide
 	default:
-		return "both sides"
+		return BothSides
 	}
 }
+
+// Lies says in English on which side: a word for programs.
+func (s LineSide) Lies() string {
+	if s.On() == BothSides {
+		return "both sides"
+	}
+	return string(s.On()) + " side"
+}
+
+// LiesSaid says on which side.
+func (s LineSide) LiesSaid() words.Said { return s.On().Said() }
 
 // sideOf looks at places that make something up, each with its weight.
 func (c *course) sideOf(id string, label words.Said, places []weighed) LineSide {
@@ -164,28 +175,34 @@ func squareTo(way geom.Vec) (aside, across geom.Vec) {
 
 // LineCrossing is where a line crosses the hinge or the tendon line.
 type LineCrossing struct {
-	Of    string // CrossesHinge or CrossesTendon
+	Of    Crossed
 	Spot  atlas.Spot
 	At    geom.Vec
 	Where words.Said
 }
 
+// Crossed is what a line can cross.
+type Crossed string
+
 // What a line can cross.
 const (
-	CrossesHinge  = "hinge"
-	CrossesTendon = "tendon line"
+	CrossesHinge  Crossed = "hinge"
+	CrossesTendon Crossed = "tendon line"
 )
+
+// Said is what it is called.
+func (c Crossed) Said() words.Said { return words.Of("crossed." + string(c)) }
 
 // crossings lists where the course crosses the hinge and the tendon line, in the order they are come to. The tendon
 // line is the triangle's side, carried straight on toward the inferior caval valve as far as the wall reaches.
 func (c *course) crossings(wallMM float64) (found []LineCrossing) {
-	note := func(of string, s atlas.Spot) {
+	note := func(of Crossed, s atlas.Spot) {
 		found = append(found, LineCrossing{of, s, c.heart.Chart.Frame(s), c.where(s)})
 	}
 	for _, l := range c.legs {
 		type met struct {
 			share float64
-			of    string
+			of    Crossed
 		}
 		var on []met
 		// A leg owns its beginning: one that begins on the hinge crosses there if it comes from the other side.

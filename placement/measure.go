@@ -18,7 +18,7 @@ type Clearance struct {
 }
 
 // Words says the clearance in mm to a tenth, never larger than it is.
-func (c Clearance) Words() string { return atMost(c.MM) }
+func (c Clearance) Words() words.Number { return atMost(c.MM) }
 
 // ball is a ball about something, to tell by one distance that it is far away.
 type ball struct {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"fairlead/atlas/words"
 )
 
 // The three ways a length is said. What was measured is said to a tenth, and rounded so that words never say more
@@ -13,20 +15,20 @@ import (
 const rounding = 1e-9
 
 // atMost says a distance, never larger than it is.
-func atMost(mm float64) string {
-	return strconv.FormatFloat(math.Floor(mm*10+rounding)/10+0, 'f', 1, 64)
+func atMost(mm float64) words.Number {
+	return words.Fixed(math.Floor(mm*10+rounding)/10, 1)
 }
 
 // atLeast says how far something goes too far, never less than it does, and at least a tenth.
-func atLeast(mm float64) string {
-	return strconv.FormatFloat(max(1, math.Ceil(mm*10-rounding))/10, 'f', 1, 64)
+func atLeast(mm float64) words.Number {
+	return words.Fixed(max(1, math.Ceil(mm*10-rounding))/10, 1)
 }
 
 // exact says a length of the plan or the rulebook as it is written there, to a tenth at least.
-func exact(mm float64) string {
+func exact(mm float64) words.Number {
 	text := strconv.FormatFloat(math.Round(mm*1e6)/1e6+0, 'f', -1, 64)
 	if !strings.Contains(text, ".") {
 		text += ".0"
 	}
-	return text
+	return words.Number(text)
 }

@@ -1,7 +1,6 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 
 	"fairlead/atlas/geom"
@@ -43,12 +42,12 @@ func (r PatchReport) AreaError() float64 { return r.Sheet.FlatAreaMM2/r.Sheet.Ar
 func (r *PatchReport) judgeDistortion(e *examiner) {
 	rule := e.rules.Rule("patch-distortion")
 	if worst := 100 * r.Sheet.Distortion(); worst > rule.Figures["stretch"] {
-		r.add(e, "patch-distortion", Caution, fmt.Sprintf("does not lie flat: the cloth would have to give %.1f %% at its worst place, more than %s %%", worst, exact(rule.Figures["stretch"])),
-			"cut it in two pieces, or leave a dart where it is most curved")
+		text := words.Of("reason.patch-distortion.stretch", words.Blanks{"percent": tenths(worst), "most": words.Number(exact(rule.Figures["stretch"]))})
+		r.add(e, "patch-distortion", Caution, text, words.Of("instead.patch-distortion.stretch"))
 	}
 	if off := 100 * max(math.Abs(r.PerimeterError()), math.Abs(r.AreaError())); off > rule.Figures["size"] {
-		r.add(e, "patch-distortion", Caution, fmt.Sprintf("comes out flat with perimeter or area %.1f %% off, more than %s %%", off, exact(rule.Figures["size"])),
-			"cut it in two pieces")
+		text := words.Of("reason.patch-distortion.size", words.Blanks{"percent": tenths(off), "most": words.Number(exact(rule.Figures["size"]))})
+		r.add(e, "patch-distortion", Caution, text, words.Of("instead.patch-distortion.size"))
 	}
 }
 
@@ -56,7 +55,7 @@ func (r *PatchReport) judgeDistortion(e *examiner) {
 // template in mind.
 func (r *PatchReport) judgeEdge(e *examiner) {
 	if len(r.Marks) == 0 {
-		r.add(e, "patch-edge", Clear, "has no bite of the plan along its edge: a template alone", "")
+		r.add(e, "patch-edge", Clear, words.Of("reason.patch-edge.template"), words.Said{})
 		return
 	}
 	most := e.plan.Spacing.MaxMM
@@ -64,11 +63,12 @@ func (r *PatchReport) judgeEdge(e *examiner) {
 		gap := r.widestGap(side)
 		if r.Covers != "" && side.Name == hingeSide && gap > most {
 			// Along the hinge the axis runs under the patch: what is sewn there is for the plan to say.
-			r.add(e, "patch-edge", Clear, fmt.Sprintf("hangs from the line: %s mm of its hinge side are without a bite, over the axis", atLeast(gap)), "")
+			r.add(e, "patch-edge", Clear, words.Of("reason.patch-edge.hangs", words.Blanks{"mm": words.Number(atLeast(gap))}), words.Said{})
 			continue
 		}
 		if side.Sewn && gap > most {
-			r.add(e, "patch-edge", Caution, fmt.Sprintf("has %s mm of its %s without a bite, more than %s mm", atLeast(gap), side.Name, exact(most)), "add bites along it, or say in `spacing` that the gap is meant")
+			text := words.Of("reason.patch-edge.gap", words.Blanks{"mm": words.Number(atLeast(gap)), "side": side.Said(), "most": words.Number(exact(most))})
+			r.add(e, "patch-edge", Caution, text, words.Of("instead.patch-edge.gap"))
 		}
 	}
 }
@@ -96,6 +96,6 @@ func (r *PatchReport) edgeLengths() []float64 {
 	return lengths
 }
 
-func (r *PatchReport) add(e *examiner, rule string, level Level, text, instead string) {
-	r.Reasons = append(r.Reasons, Reason{Rule: rule, Level: level, Basis: e.rules.Rule(rule).Basis(), Text: words.Text(text), Instead: words.Text(instead)})
+func (r *PatchReport) add(e *examiner, rule string, level Level, text, instead words.Said) {
+	r.Reasons = append(r.Reasons, Reason{Rule: rule, Level: level, Basis: e.rules.Rule(rule).Basis(), Text: text, Instead: instead})
 }

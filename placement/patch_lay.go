@@ -10,6 +10,7 @@ import (
 	"fairlead/atlas/flat"
 	"fairlead/atlas/geom"
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 // LaidPatch is a patch on a heart, and unrolled.
@@ -27,6 +28,9 @@ type PatchSide struct {
 	From, To int
 	Sewn     bool
 }
+
+// Said is what the side is called.
+func (s PatchSide) Said() words.Said { return words.Of("patch-side." + s.Name) }
 
 // hingeSide is the side of a patch that lies on the hinge.
 const hingeSide = "hinge"

@@ -237,6 +237,7 @@ func TestPatchRules(t *testing.T) {
 		{"on the wall", noBites + "patches:\n  - " + fmt.Sprintf(wide, corners(4, 2, 10)) + "\n", nil},
 	} {
 		patch := onePatch(t, c.text)
+		saidWell(t, patch.Reasons)
 		if got := ruleIDs(patch.Reasons); fmt.Sprint(got) != fmt.Sprint(c.want) {
 			t.Errorf("%s: %v, want %v; distortion %.4f", c.name, patch.Reasons, c.want, patch.Sheet.Distortion())
 		}

@@ -1,10 +1,8 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/growth"
@@ -72,8 +70,13 @@ func (l *Laid) outcome() *Outcome {
 }
 
 // because is a reason by the rule being judged by.
-func (e *repairExamined) because(level Level, instead, format string, args ...any) Reason {
-	return Reason{Rule: e.rule.ID, Level: level, Basis: e.rule.Basis(), Text: words.Text(fmt.Sprintf(format, args...)), Instead: words.Text(instead)}
+func (e *repairExamined) because(level Level, text, instead words.Said) Reason {
+	return Reason{Rule: e.rule.ID, Level: level, Basis: e.rule.Basis(), Text: text, Instead: instead}
+}
+
+// remark is a reason that asks for nothing.
+func (e *repairExamined) remark(text words.Said) []Reason {
+	return []Reason{e.because(Clear, text, words.Said{})}
 }
 
 // limit is a figure of the growth tables; false where there are none to look in.
@@ -86,31 +89,38 @@ func (e *repairExamined) limit(name string) (growth.Limit, bool) {
 }
 
 // whole says a number without digits behind the point.
-func whole(x float64) string { return fmt.Sprintf("%.0f", x+0) }
+func whole(x float64) words.Number { return words.Fixed(x, 0) }
+
+// tenths says a number to a tenth.
+func tenths(x float64) words.Number { return words.Fixed(x, 1) }
+
+// figure says a figure of the rules or of the growth tables as it is written there.
+func figure(x float64) words.Number { return words.Short(x, 6) }
 
 // reductionPattern asks whether the posterior segment gives up most, the anterior less and the septal nothing.
 func reductionPattern(e *repairExamined) (reasons []Reason) {
 	o := e.outcome
 	anterior, posterior, septal := percentLess(o.Before.AnteriorMM, o.After.AnteriorMM), percentLess(o.Before.PosteriorMM, o.After.PosteriorMM), percentLess(o.Before.SeptalMM, o.After.SeptalMM)
 	if most := e.rule.Figures["septal"]; septal > most {
-		reasons = append(reasons, e.because(Caution, "end the stitches nearer to the posteroseptal commissure, or leave the septal intervals as long as they are",
-			"takes %.1f mm, %s %% of the septal segment, which stretches least; %g %% at most is common", o.Before.SeptalMM-o.After.SeptalMM, whole(septal), most))
+		text := words.Of("reason.reduction-pattern.septal", words.Blanks{"mm": tenths(o.Before.SeptalMM - o.After.SeptalMM), "percent": whole(septal), "most": figure(most)})
+		reasons = append(reasons, e.because(Caution, text, words.Of("instead.reduction-pattern.septal")))
 	}
 	if beyond := e.rule.Figures["beyond"]; anterior > posterior+beyond {
-		reasons = append(reasons, e.because(Caution, "take less from the anterior segment and more from the posterior",
-			"takes %s %% of the anterior segment (%.1f mm) but %s %% of the posterior (%.1f mm), which as a rule gives up most%s",
-			whole(anterior), o.Before.AnteriorMM-o.After.AnteriorMM, whole(posterior), o.Before.PosteriorMM-o.After.PosteriorMM, e.mirrors()))
+		reasons = append(reasons, e.because(Caution, moreAnterior(o, whole(anterior), whole(posterior)), words.Of("instead.reduction-pattern.anterior")))
 	}
 	return reasons
 }
 
-// mirrors says how the reduction compares with what each segment had over its expected length; nothing where no rim was
-// too long.
-func (e *repairExamined) mirrors() string {
-	if m := e.outcome.Mirror; m != nil {
-		return "; " + m.words()
+// moreAnterior says that more is taken from the anterior segment than from the posterior, and, where a rim was too long,
+// how the reduction compares with what each segment had over its expected length.
+func moreAnterior(o *Outcome, anterior, posterior words.Number) words.Said {
+	anteriorMM, posteriorMM := tenths(o.Before.AnteriorMM-o.After.AnteriorMM), tenths(o.Before.PosteriorMM-o.After.PosteriorMM)
+	if o.Mirror == nil {
+		return words.Of("reason.reduction-pattern.anterior", words.Blanks{"anterior": anterior, "anteriormm": anteriorMM, "posterior": posterior, "posteriormm": posteriorMM})
 	}
-	return ""
+	return words.Of("reason.reduction-pattern.anterior-mirrored", words.Blanks{
+		"anterior": anterior, "anteriormm": anteriorMM, "posterior": posterior, "posteriormm": posteriorMM, "mirror": o.Mirror.said(),
+	})
 }
 
 // orificeArea asks whether enough of the predicted area is left.
@@ -122,30 +132,29 @@ func orificeArea(e *repairExamined) []Reason {
 	two, _ := e.limit("orifice-two-thirds")
 	o := e.outcome
 	share := o.SharePercent()
-	say := func(level Level, l growth.Limit) []Reason {
-		return []Reason{e.because(level, e.lessTaken(two.Value), "leaves %s mm2, %s %% of the %s mm2 expected (%s); under %s %% is %s",
-			whole(math.Floor(o.After.AreaMM2)), whole(math.Floor(share)), whole(o.Predicted.MM2), o.Predicted.By, fmt.Sprintf("%g", l.Value), map[Level]string{Caution: "to be thought over", Avoid: "too little"}[level])}
-	}
+	area, part, expected := whole(math.Floor(o.After.AreaMM2)), whole(math.Floor(share)), whole(o.Predicted.MM2)
 	switch {
 	case half.Reached(share):
-		return say(Avoid, half)
+		text := words.Of("reason.orifice-area.too-little", words.Blanks{"area": area, "share": part, "expected": expected, "by": o.Predicted.By, "limit": figure(half.Value)})
+		return []Reason{e.because(Avoid, text, e.lessTaken(two.Value))}
 	case two.Reached(share):
-		return say(Caution, two)
+		text := words.Of("reason.orifice-area.little", words.Blanks{"area": area, "share": part, "expected": expected, "by": o.Predicted.By, "limit": figure(two.Value)})
+		return []Reason{e.because(Caution, text, e.lessTaken(two.Value))}
 	}
 	return nil
 }
 
 // lessTaken says how much rim may be taken for a share of the predicted area, %, to be left: every stretch gives up less
 // in one proportion.
-func (e *repairExamined) lessTaken(sharePercent float64) string {
+func (e *repairExamined) lessTaken(sharePercent float64) words.Said {
 	o := e.outcome
 	all := o.Before.LengthMM - o.After.LengthMM
 	if e.Repair.Former != nil {
 		by := math.Sqrt(sharePercent / o.SharePercent())
-		return fmt.Sprintf("a device about %s %% wider each way leaves %g %% of it", whole(math.Ceil(100*(by-1))), sharePercent)
+		return words.Of("instead.orifice-area.wider", words.Blanks{"percent": whole(math.Ceil(100 * (by - 1))), "share": figure(sharePercent)})
 	}
 	if 100*o.Before.AreaMM2/o.Predicted.MM2 <= sharePercent {
-		return "take nothing of this rim: it has less by itself"
+		return words.Of("instead.orifice-area.nothing")
 	}
 	low, high := 0.0, 1.0
 	for range 12 {
@@ -156,11 +165,12 @@ func (e *repairExamined) lessTaken(sharePercent float64) string {
 			high = part
 		}
 	}
-	said := fmt.Sprintf("take about %s mm of rim instead of %s", whole(math.Floor(low*all)), whole(all))
+	take, takes, share := whole(math.Floor(low*all)), whole(all), figure(sharePercent)
 	if i := o.Intervals[0]; len(o.Intervals) == 1 {
-		said += fmt.Sprintf(" (hold it at %s mm)", whole(math.Ceil(i.BeforeMM-low*(i.BeforeMM-i.AfterMM))))
+		held := whole(math.Ceil(i.BeforeMM - low*(i.BeforeMM-i.AfterMM)))
+		return words.Of("instead.orifice-area.held", words.Blanks{"mm": take, "all": takes, "held": held, "share": share})
 	}
-	return said + fmt.Sprintf(": that leaves %g %% of it", sharePercent)
+	return words.Of("instead.orifice-area.less", words.Blanks{"mm": take, "all": takes, "share": share})
 }
 
 // areaWith is the area where every stretch gives up a part of what it gives up now; 0 where that has no shape.
@@ -182,7 +192,8 @@ func (e *repairExamined) areaWith(part float64) float64 {
 func stenosis(e *repairExamined) []Reason {
 	limit, known := e.limit("stenosis-area")
 	if area := e.outcome.After.AreaMM2; known && limit.Reached(area) {
-		return []Reason{e.because(Avoid, "draw far less together", "leaves %s mm2, where %g mm2 or less is a significant stenosis; that is said of the area by flow, which is smaller than the rim", whole(math.Floor(area)), limit.Value)}
+		text := words.Of("reason.stenosis", words.Blanks{"area": whole(math.Floor(area)), "limit": figure(limit.Value)})
+		return []Reason{e.because(Avoid, text, words.Of("instead.stenosis"))}
 	}
 	return nil
 }
@@ -194,9 +205,9 @@ func animalReduction(e *repairExamined) []Reason {
 	less := percentLess(e.outcome.Before.AreaMM2, e.outcome.After.AreaMM2)
 	switch {
 	case known && harm.Reached(less):
-		return []Reason{e.because(Clear, "", "takes %s %% of the area: in healthy sheep %g %% or more harmed the right ventricle", whole(less), harm.Value)}
+		return e.remark(words.Of("reason.animal-reduction.harmed", words.Blanks{"less": whole(less), "harm": figure(harm.Value)}))
 	case known && less > best.Value:
-		return []Reason{e.because(Clear, "", "takes %s %% of the area: in healthy sheep about %g %% suited the right ventricle best, %g %% or more harmed it", whole(less), best.Value, harm.Value)}
+		return e.remark(words.Of("reason.animal-reduction.beyond-best", words.Blanks{"less": whole(less), "best": figure(best.Value), "harm": figure(harm.Value)}))
 	}
 	return nil
 }
@@ -212,7 +223,7 @@ func recurrenceIndex(e *repairExamined) []Reason {
 	o := e.outcome
 	across := o.After.LengthMM / math.Pi
 	if index := o.Indexed(across); known && o.SurfaceM2 >= grownM2 && e.has(TieThread) && limit.Reached(index) {
-		return []Reason{e.because(Clear, "", "leaves a rim as round as %.1f mm across, %.1f mm per m2: above %g mm per m2 regurgitation came back", across, index, limit.Value)}
+		return e.remark(words.Of("reason.recurrence-index", words.Blanks{"mm": tenths(across), "index": tenths(index), "limit": figure(limit.Value)}))
 	}
 	return nil
 }
@@ -223,7 +234,7 @@ func ringIndex(e *repairExamined) []Reason {
 	for _, step := range e.Plan.Repair {
 		size := step.Device.LongMM
 		if index := e.outcome.Indexed(size); known && size > 0 && e.outcome.SurfaceM2 >= grownM2 && !limit.Reached(index) {
-			return []Reason{e.because(Clear, "", "a device %s mm wide is %.1f mm per m2: under %g mm per m2 regurgitation was relieved best", exact(size), index, limit.Value)}
+			return e.remark(words.Of("reason.ring-index", words.Blanks{"mm": words.Number(exact(size)), "index": tenths(index), "limit": figure(limit.Value)}))
 		}
 	}
 	return nil
@@ -243,19 +254,11 @@ func bunching(e *repairExamined) (reasons []Reason) {
 	most := e.rule.Figures["most"]
 	for _, i := range e.outcome.Intervals {
 		if less := i.LessPercent(); i.Step != FoldRim && less > most {
-			reasons = append(reasons, e.because(Caution, fmt.Sprintf("hold it at %.1f mm or more, or place the bites nearer to each other on the rim", (1-most/100)*i.BeforeMM),
-				"draws %s from %.1f to %.1f mm, %s %% less; beyond %g %% tissue folds", i.where(), i.BeforeMM, i.AfterMM, whole(less), most))
+			text := words.Of("reason.bunching", words.Blanks{"where": i.Said(), "from": tenths(i.BeforeMM), "to": tenths(i.AfterMM), "less": whole(less), "most": figure(most)})
+			reasons = append(reasons, e.because(Caution, text, words.Of("instead.bunching", words.Blanks{"mm": tenths((1 - most/100) * i.BeforeMM)})))
 		}
 	}
 	return reasons
-}
-
-// where says an interval by its bites.
-func (i Interval) where() string {
-	if i.Between[1] == "" {
-		return i.Between[0]
-	}
-	return i.Between[0] + " to " + i.Between[1]
 }
 
 // deviceGap asks whether the stitches of a device leave room between them on it, and not too much. A stitch takes as
@@ -267,11 +270,15 @@ func deviceGap(e *repairExamined) (reasons []Reason) {
 		}
 		switch gap := i.HoldsMM - i.StitchesMM; {
 		case gap < -rounding:
-			reasons = append(reasons, e.because(Caution, "shorten the travel of the bites, or take a longer device",
-				"bites %s and %s overlap on the device by %s mm: %.1f mm of it for %.1f mm of stitches", i.Between[0], i.Between[1], atLeast(-gap), i.HoldsMM, i.StitchesMM))
+			text := words.Of("reason.device-gap.overlap", words.Blanks{
+				"one": i.Between[0], "other": i.Between[1], "mm": words.Number(atLeast(-gap)), "gap": tenths(i.HoldsMM), "stitches": tenths(i.StitchesMM),
+			})
+			reasons = append(reasons, e.because(Caution, text, words.Of("instead.device-gap.overlap")))
 		case gap > e.Plan.Spacing.MaxMM:
-			reasons = append(reasons, e.because(Caution, "add a bite between them, or say in `spacing` that the gap is meant",
-				"bites %s and %s leave %s mm of the device between them, more than %s mm", i.Between[0], i.Between[1], atLeast(gap), exact(e.Plan.Spacing.MaxMM)))
+			text := words.Of("reason.device-gap.wide", words.Blanks{
+				"one": i.Between[0], "other": i.Between[1], "mm": words.Number(atLeast(gap)), "most": words.Number(exact(e.Plan.Spacing.MaxMM)),
+			})
+			reasons = append(reasons, e.because(Caution, text, words.Of("instead.device-gap.wide")))
 		}
 	}
 	return reasons
@@ -288,14 +295,16 @@ func deviceOpening(e *repairExamined) []Reason {
 	for _, i := range e.Repair.deviceIntervals() {
 		free -= i.AfterMM
 	}
-	instead := "take a band with another opening, or sew its ends elsewhere"
+	var text words.Said
 	switch over := free - opening; {
 	case over > beyond:
-		return []Reason{e.because(Caution, instead, "leaves %.1f mm of rim between its end stitches, which are %.1f mm apart on the open side: %s mm too much, which buckles", free, opening, atLeast(over))}
+		text = words.Of("reason.device-opening.buckles", words.Blanks{"free": tenths(free), "apart": tenths(opening), "mm": words.Number(atLeast(over))})
 	case over < -beyond:
-		return []Reason{e.because(Caution, instead, "leaves %.1f mm of rim between its end stitches, which are %.1f mm apart on the open side: %s mm too little, which pulls", free, opening, atLeast(-over))}
+		text = words.Of("reason.device-opening.pulls", words.Blanks{"free": tenths(free), "apart": tenths(opening), "mm": words.Number(atLeast(-over))})
+	default:
+		return nil
 	}
-	return nil
+	return []Reason{e.because(Caution, text, words.Of("instead.device-opening"))}
 }
 
 // septalEnd asks how far the rim must come at the septal end of an open device.
@@ -308,41 +317,57 @@ func septalEnd(e *repairExamined) []Reason {
 	if end.ShorterMM <= shorter && end.DrawnMM <= drawn {
 		return nil
 	}
-	return []Reason{e.because(Caution, "space the last bites on the device as on the rim, and take the length elsewhere",
-		"bite %s, the septal end, is drawn %.1f mm and the rim from it to bite %s is made %.1f mm shorter (%s %%); geometry, no force, and %s and %s mm are enough", end.Bite, end.DrawnMM, end.NextTo, end.ShorterMM, whole(end.ShorterByPart), exact(drawn), exact(shorter))}
+	text := words.Of("reason.septal-end", words.Blanks{
+		"bite": end.Bite, "drawn": tenths(end.DrawnMM), "next": end.NextTo, "shorter": tenths(end.ShorterMM), "percent": whole(end.ShorterByPart),
+		"mostdrawn": words.Number(exact(drawn)), "mostshorter": words.Number(exact(shorter)),
+	})
+	return []Reason{e.because(Caution, text, words.Of("instead.septal-end"))}
 }
 
 // leafletCover asks whether every leaflet still spans its part of the orifice, with something left to lie against the
 // others. Leaflets that lack are named together, with the figures of the one that lacks most.
 func leafletCover(e *repairExamined) (reasons []Reason) {
 	margin := e.rule.Figures["margin"]
-	var lacking []string
+	var lacking words.Said
 	var worst CoveringLeaflet
 	for _, c := range e.outcome.Leaflets {
 		if c.Cleft {
-			reasons = append(reasons, e.because(Clear, "", "the %s leaflet stays cleft in two: they do not cover as one", c.Name))
+			reasons = append(reasons, e.remark(words.Of("reason.leaflet-cover.cleft", words.Blanks{"leaflet": c.Short()}))...)
 		}
 		if c.CoverMM() < margin {
-			if len(lacking) == 0 || c.CoverMM() < worst.CoverMM() {
+			if lacking.IsZero() {
+				lacking, worst = c.Short(), c
+				continue
+			}
+			lacking = words.Of("reason.leaflet-cover.and", words.Blanks{"before": lacking, "after": c.Short()})
+			if c.CoverMM() < worst.CoverMM() {
 				worst = c
 			}
-			lacking = append(lacking, c.Name)
 		}
 	}
-	if len(lacking) == 0 {
+	if lacking.IsZero() {
 		return reasons
 	}
-	cover, level, height := worst.CoverMM(), Caution, "expected"
+	return append(reasons, e.lacks(lacking, worst, margin))
+}
+
+// lacks is the reason that leaflets have less than a margin to lie against the others, with the figures of one.
+func (e *repairExamined) lacks(leaflets words.Said, worst CoveringLeaflet, marginMM float64) Reason {
+	cover, level, known := worst.CoverMM(), Caution, words.Of("reason.leaflet-cover.expected")
 	if worst.Measured {
-		height = "measured"
-		if cover < 0 {
+		known = words.Of("reason.leaflet-cover.measured")
+	}
+	height, reach, wanted := tenths(worst.HeightMM), tenths(worst.ReachMM), words.Number(exact(marginMM))
+	text := words.Of("reason.leaflet-cover.little", words.Blanks{
+		"leaflets": leaflets, "height": height, "known": known, "reach": reach, "left": words.Number(atMost(cover)), "wanted": wanted,
+	})
+	if cover < 0 {
+		text = words.Of("reason.leaflet-cover.short", words.Blanks{
+			"leaflets": leaflets, "height": height, "known": known, "reach": reach, "short": words.Number(atLeast(-cover)), "wanted": wanted,
+		})
+		if worst.Measured {
 			level = Avoid
 		}
 	}
-	left := fmt.Sprintf("%s mm are left to lie against the others, of %s mm wanted", atMost(cover), exact(margin))
-	if cover < 0 {
-		left = fmt.Sprintf("that falls short by %s mm, where %s mm more are wanted", atLeast(-cover), exact(margin))
-	}
-	return append(reasons, e.because(level, "make the orifice narrower there, or the leaflet higher with a patch",
-		"the %s leaflet, %.1f mm high (%s), must reach %.1f mm: %s", strings.Join(lacking, " and the "), worst.HeightMM, height, worst.ReachMM, left))
+	return e.because(level, text, words.Of("instead.leaflet-cover"))
 }

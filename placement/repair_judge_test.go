@@ -72,26 +72,30 @@ func repairCases(t *testing.T) []repairCase {
 		{"reduction-pattern", "septal by 4.9 %", repairing(nil, folded(Posterior, 20), folded(Septal, 0.951*septal)), nil, silent, ""},
 		{"reduction-pattern", "anterior by 5.1 % more", repairing(nil, folded(Posterior, 0.9*posterior), folded(Anterior, 0.849*anterior)), nil, Caution, "takes 15 % of the anterior segment (6.1 mm) but 10 % of the posterior (3.4 mm)"},
 		{"reduction-pattern", "anterior by 4.9 % more", repairing(nil, folded(Posterior, 0.9*posterior), folded(Anterior, 0.851*anterior)), nil, silent, ""},
+		{"reduction-pattern", "anterior of a rim that was too long", withSegments(repairing(nil, folded(Anterior, 40)), 55, 51, 35), nil, Caution, "which as a rule gives up most; over the expected lengths were anterior"},
 
-		{"orifice-area", "49.99 %", fold, area(449.9), Avoid, "leaves 449 mm2, 49 % of the 900 mm2 expected"},
+		{"orifice-area", "49.99 %", fold, area(449.9), Avoid, "leaves 449 mm², 49 % of the 900 mm² expected"},
 		{"orifice-area", "50 %", fold, area(450), Caution, "under 66.7 % is to be thought over"},
-		{"orifice-area", "66.6 %", fold, area(600), Caution, "leaves 600 mm2, 66 %"},
+		{"orifice-area", "66.6 %", fold, area(600), Caution, "leaves 600 mm², 66 %"},
+		{"orifice-area", "two stretches", repairing(nil, folded(Posterior, 20), folded(Anterior, 30)), area(449.9), Avoid, "leaves 449 mm²"},
+		{"orifice-area", "a rim of itself too small", fold, func(o *Outcome) { area(449.9)(o); o.Before.AreaMM2 = 500 }, Avoid, "leaves 449 mm²"},
+		{"orifice-area", "a rigid device", rigidBandPlan(t), area(449.9), Avoid, "leaves 449 mm²"},
 		{"orifice-area", "66.7 %", fold, area(600.4), silent, ""},
 
-		{"stenosis", "1.0 cm2", fold, area(100), Avoid, "leaves 100 mm2, where 100 mm2 or less is a significant stenosis"}, // EAE/ASE 2009: 1.0 cm2 or less
+		{"stenosis", "1.0 cm2", fold, area(100), Avoid, "leaves 100 mm², where 100 mm² or less is a significant stenosis"}, // EAE/ASE 2009: 1.0 cm2 or less
 		{"stenosis", "just more", fold, area(100.01), silent, ""},
 
 		{"animal-reduction", "60 %", fold, reduced(60), Clear, "60 % or more harmed"},
 		{"animal-reduction", "59.9 %", fold, reduced(59.9), Clear, "about 50 % suited"},
 		{"animal-reduction", "50 %", fold, reduced(50), silent, ""},
 
-		{"recurrence-index", "just above", threads, round(22.51), Clear, "22.5 mm per m2: above 22.5 mm per m2"},
+		{"recurrence-index", "just above", threads, round(22.51), Clear, "22.5 mm per m²: above 22.5 mm per m²"},
 		{"recurrence-index", "at it", threads, round(22.4999), silent, ""},
 		{"recurrence-index", "in a child", threads, func(o *Outcome) { round(30)(o); o.SurfaceM2 = 1.49 }, silent, ""},
 		{"recurrence-index", "no thread", fold, round(30), silent, ""},
 		{"recurrence-index", "no body", threads, nil, silent, ""},
 
-		{"ring-index", "at it", rigidBandPlan(t), ofBody(34 / 18.9), Clear, "a device 34.0 mm wide is 18.9 mm per m2"},
+		{"ring-index", "at it", rigidBandPlan(t), ofBody(34 / 18.9), Clear, "a device 34.0 mm wide is 18.9 mm per m²"},
 		{"ring-index", "under it", rigidBandPlan(t), ofBody(34 / 18.8), silent, ""},
 		{"ring-index", "in a child", rigidBandPlan(t), ofBody(1.2), silent, ""},
 		{"ring-index", "no body", rigidBandPlan(t), nil, silent, ""},
@@ -167,6 +171,7 @@ func TestEachRepairRule(t *testing.T) {
 			if (r.Level > Clear) != (!r.Instead.IsZero()) {
 				t.Errorf("a reason of level %v, and what to do instead is %q", r.Level, r.Instead)
 			}
+			saidWell(t, reasons)
 			if c.change == nil { // the report says it too
 				if report := mustCheck(t, c.plan); len(byRule(report.Outcome, c.rule)) != len(reasons) || report.Verdict < c.want {
 					t.Errorf("the report is %v: %+v", report.Verdict, report.Outcome.Reasons)
@@ -214,7 +219,7 @@ func TestVerdictOfTheRepairCounts(t *testing.T) {
 func TestLessTakenLeavesWhatItSays(t *testing.T) {
 	e := &repairExamined{Laid: mustLay(t, repairing([]Bite{row(10, 7, 8)}, tied(12))), rules: loadRules(t)}
 	e.outcome = e.Laid.outcome()
-	said := e.lessTaken(66.7)
+	said := e.lessTaken(66.7).String()
 	before := e.outcome
 	e.Laid = mustLay(t, repairing([]Bite{row(10, 7, 8)}, tied(heldAt(t, said))))
 	if share := e.Laid.outcome().SharePercent(); share < 66.7 || share > 69 {
@@ -222,13 +227,13 @@ func TestLessTakenLeavesWhatItSays(t *testing.T) {
 	}
 	e.outcome = before
 	e.outcome.Before.AreaMM2 = 500
-	if got := e.lessTaken(66.7); got != "take nothing of this rim: it has less by itself" {
+	if got := e.lessTaken(66.7).String(); got != "take nothing of this rim: it has less by itself" {
 		t.Errorf("got %q", got)
 	}
 	ring := mustLay(t, rigidBandPlan(t))
 	e = &repairExamined{Laid: ring, rules: loadRules(t), outcome: ring.outcome()}
 	e.outcome.After.AreaMM2, e.outcome.Predicted.MM2 = 300, 1000
-	if got := e.lessTaken(66.7); !strings.Contains(got, "a device about 50 % wider each way") { // √(66.7/30) is 1.491
+	if got := e.lessTaken(66.7).String(); !strings.Contains(got, "a device about 50 % wider each way") { // √(66.7/30) is 1.491
 		t.Errorf("got %q", got)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/strictyaml"
+	"fairlead/atlas/words"
 )
 
 // LaidRepair is a repair on a heart: what its steps draw together.
@@ -25,12 +26,24 @@ type LaidRepair struct {
 // of a purse-string, or a fold. Where the step holds more than there is, the rim keeps its length: nothing lengthens.
 type Interval struct {
 	Step          StepKind
-	Between       [2]string // names of its bites, clockwise; of a thread or a fold the second may be empty
-	FromMM, ForMM float64   // where it lies on the rim before the repair
-	BeforeMM      float64   // how long the steps before left it
-	HoldsMM       float64   // how long device, thread or fold would have it
-	AfterMM       float64   // how long this step leaves it
-	StitchesMM    float64   // of a device's: how much of the rim the halves of its two stitches take
+	Between       [2]string  // names of its bites, clockwise; of a thread the second may be empty
+	Folds         words.Said // of a fold that is not between bites: the segment, or the commissure in its middle
+	FromMM, ForMM float64    // where it lies on the rim before the repair
+	BeforeMM      float64    // how long the steps before left it
+	HoldsMM       float64    // how long device, thread or fold would have it
+	AfterMM       float64    // how long this step leaves it
+	StitchesMM    float64    // of a device's: how much of the rim the halves of its two stitches take
+}
+
+// Said says which stretch it is: by what is folded, or by its bites.
+func (i Interval) Said() words.Said {
+	switch {
+	case !i.Folds.IsZero():
+		return i.Folds
+	case i.Between[1] == "":
+		return words.Text(i.Between[0])
+	}
+	return words.Of("interval", words.Blanks{"from": i.Between[0], "to": i.Between[1]})
 }
 
 // SlackMM is how much more the step holds than there is of the rim.
@@ -157,7 +170,7 @@ func (r *repairLayer) fold(step RepairStep) {
 	case f.Segment != "":
 		for _, s := range r.Heart.Segments() {
 			if s.Name == f.Segment {
-				interval.FromMM, interval.ForMM, interval.Between = s.FromMM, s.ForMM, [2]string{s.Name + " segment"}
+				interval.FromMM, interval.ForMM, interval.Folds = s.FromMM, s.ForMM, s.Said()
 			}
 		}
 	case f.Commissure != "":
@@ -192,5 +205,5 @@ func (r *repairLayer) foldAround(step RepairStep) {
 	}
 	at, _ := r.Heart.Landmark(f.Commissure)
 	from, to := r.drawing.ahead(at.Spot.AlongMM, -f.TakeMM/2), r.drawing.ahead(at.Spot.AlongMM, f.TakeMM/2)
-	r.draw(Interval{Step: FoldRim, FromMM: r.Heart.Rim.Wrap(from), ForMM: r.drawing.span(from, to), Between: [2]string{at.Label.String()}})
+	r.draw(Interval{Step: FoldRim, FromMM: r.Heart.Rim.Wrap(from), ForMM: r.drawing.span(from, to), Folds: at.Label})
 }

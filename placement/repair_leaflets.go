@@ -6,6 +6,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // goneLeafletMM is the hinge below which a leaflet counts as taken away.
@@ -35,9 +36,7 @@ func (r *repairLayer) part(step RepairStep) {
 		if into < borderRoomMM || into > leaflet.ForMM-borderRoomMM {
 			continue
 		}
-		first, second := leaflet, leaflet
-		first.Name, first.ForMM = "first "+leaflet.Name, into
-		second.Name, second.FromMM, second.ForMM = "second "+leaflet.Name, leaflet.FromMM+into, leaflet.ForMM-into
+		first, second := leaflet.Parted(into)
 		r.repair.Leaflets = append(append(append([]atlas.Leaflet(nil), r.repair.Leaflets[:i]...), first, second), r.repair.Leaflets[i+1:]...)
 		return
 	}
@@ -71,6 +70,9 @@ type CoveringLeaflet struct {
 	ReachBeforeMM float64 // the same on the rim before; 0 for a leaflet that was not there
 	Cleft         bool
 }
+
+// Short is what the leaflet is called, without the noun: anterior.
+func (c CoveringLeaflet) Short() words.Said { return atlas.Leaflet{Name: c.Name}.Short() }
 
 // CoverMM is what is left to lie against the other leaflets; negative: it does not reach them.
 func (c CoveringLeaflet) CoverMM() float64 { return c.HeightMM - c.ReachMM }

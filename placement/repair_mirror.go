@@ -1,6 +1,6 @@
 package placement
 
-import "fmt"
+import "fairlead/atlas/words"
 
 // Mirror is how a reduction compares with the stretch: how much longer than expected each segment was, and which share
 // of what is taken falls to the segments as that does, %: 100 where both have the same proportions, 0 where the repair
@@ -33,6 +33,9 @@ func (l *Laid) mirrorOf(o *Outcome) *Mirror {
 	return m
 }
 
-func (m *Mirror) words() string {
-	return fmt.Sprintf("over the expected lengths were anterior %.1f, posterior %.1f, septal %.1f mm, and %s %% of what is taken mirrors that", m.AnteriorMM, m.PosteriorMM, m.SeptalMM, whole(m.Percent))
+// said says it in words and figures.
+func (m *Mirror) said() words.Said {
+	return words.Of("mirror", words.Blanks{
+		"anterior": words.Fixed(m.AnteriorMM, 1), "posterior": words.Fixed(m.PosteriorMM, 1), "septal": words.Fixed(m.SeptalMM, 1), "percent": whole(m.Percent),
+	})
 }

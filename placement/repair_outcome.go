@@ -36,13 +36,13 @@ type Orifice struct {
 // Score is a z-score and the dataset it belongs to.
 type Score struct {
 	Z  float64
-	By string
+	By words.Said
 }
 
 // PredictedArea is the area expected of a healthy rim.
 type PredictedArea struct {
 	MM2 float64
-	By  words.Said // the dataset's label, or where else it comes from
+	By  words.Said // the dataset, or where else it comes from
 }
 
 // Size is one size of the rim, before and after.
@@ -106,7 +106,7 @@ func (l *Laid) score(name string, here float64) (Score, bool) {
 	value.Here = here
 	s, scored := l.catalogue.Score(l.Heart, value)
 	// The catalogue falls back on what the atlas itself expected, which is no dataset.
-	return Score{s.Z, s.By}, scored && s.By == l.Heart.Body.Label
+	return Score{s.Z, s.By}, scored && s.By.ID() == l.Heart.Body.Label.ID()
 }
 
 // predictedArea is the area the body's dataset predicts, or where there is none what this atlas expects.
@@ -114,38 +114,38 @@ func (l *Laid) predictedArea() PredictedArea {
 	body := l.Heart.Body
 	if l.catalogue != nil && body.Dataset != "" {
 		if p, err := l.catalogue.Growth().Predict(body.Dataset, growth.Area, body.SurfaceM2); err == nil {
-			return PredictedArea{p.Mean, words.Text(p.Label)}
+			return PredictedArea{p.Mean, body.Label}
 		}
 	}
 	area, _ := l.Heart.Value("rim-area")
 	if body.SurfaceM2 == 0 {
-		return PredictedArea{area.Expected, words.Text("the usual adult, as the body was not given")}
+		return PredictedArea{area.Expected, words.Of("predicted.usual-adult")}
 	}
-	return PredictedArea{area.Expected, words.Text("this atlas, as " + body.Label + " predicts no area")}
+	return PredictedArea{area.Expected, words.Of("predicted.atlas", words.Blanks{"dataset": body.Label})}
 }
 
 // rimSizes are the sizes told of a rim, in the order they are told. Those that are a parameter's have its name.
 var rimSizes = []struct {
-	name, label, unit string
-	of                func(*Orifice) float64
+	name, unit string
+	of         func(*Orifice) float64
 }{
-	{"rim-length", "rim", "mm", func(o *Orifice) float64 { return o.LengthMM }},
-	{"anterior-segment", "anterior segment", "mm", func(o *Orifice) float64 { return o.AnteriorMM }},
-	{"posterior-segment", "posterior segment", "mm", func(o *Orifice) float64 { return o.PosteriorMM }},
-	{"septal-segment", "septal segment", "mm", func(o *Orifice) float64 { return o.SeptalMM }},
-	{"septal-chord", "septal chord", "mm", func(o *Orifice) float64 { return o.SeptalChordMM }},
-	{"rim-long-axis", "long axis", "mm", func(o *Orifice) float64 { return o.LongAxisMM }},
-	{"rim-short-axis", "short axis", "mm", func(o *Orifice) float64 { return o.ShortAxisMM }},
-	{"rim-area", "area", "mm2", func(o *Orifice) float64 { return o.AreaMM2 }},
-	{"circularity", "short over long axis", "1", func(o *Orifice) float64 { return o.Circularity }},
-	{"free-to-septal", "free wall over septal segment", "1", func(o *Orifice) float64 { return o.FreeToSeptal }},
+	{"rim-length", "mm", func(o *Orifice) float64 { return o.LengthMM }},
+	{"anterior-segment", "mm", func(o *Orifice) float64 { return o.AnteriorMM }},
+	{"posterior-segment", "mm", func(o *Orifice) float64 { return o.PosteriorMM }},
+	{"septal-segment", "mm", func(o *Orifice) float64 { return o.SeptalMM }},
+	{"septal-chord", "mm", func(o *Orifice) float64 { return o.SeptalChordMM }},
+	{"rim-long-axis", "mm", func(o *Orifice) float64 { return o.LongAxisMM }},
+	{"rim-short-axis", "mm", func(o *Orifice) float64 { return o.ShortAxisMM }},
+	{"rim-area", "mm2", func(o *Orifice) float64 { return o.AreaMM2 }},
+	{"circularity", "1", func(o *Orifice) float64 { return o.Circularity }},
+	{"free-to-septal", "1", func(o *Orifice) float64 { return o.FreeToSeptal }},
 }
 
 // Sizes lists what was measured, before and after, in the order of the report.
 func (o *Outcome) Sizes() []Size {
 	sizes := make([]Size, len(rimSizes))
 	for i, s := range rimSizes {
-		sizes[i] = Size{Name: s.name, Label: words.Text(s.label), Unit: s.unit, Before: s.of(&o.Before), After: s.of(&o.After), ZBefore: o.Before.scoreOf(s.name), ZAfter: o.After.scoreOf(s.name)}
+		sizes[i] = Size{Name: s.name, Label: words.Of("size." + s.name), Unit: s.unit, Before: s.of(&o.Before), After: s.of(&o.After), ZBefore: o.Before.scoreOf(s.name), ZAfter: o.After.scoreOf(s.name)}
 	}
 	return sizes
 }

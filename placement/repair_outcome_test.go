@@ -277,7 +277,7 @@ func TestOutcomeKnowsTheBody(t *testing.T) {
 	near(t, "share", with.SharePercent(), 100*with.After.AreaMM2/990, 1e-9)
 	z := with.After.Z["rim-area"]
 	near(t, "z of the area", z.Z, (with.After.AreaMM2/1.8/100-5.5)/1.1, 1e-9) // 5.5 ± 1.1 cm2 per m2
-	if z.By != "healthy adults, 3-D echo" {
+	if z.By.String() != "healthy adults, 3-D echo" {
 		t.Errorf("z by %q", z.By)
 	}
 	plan.Patient = Patient{SurfaceM2: 1.2, Dataset: "pettersen-2008"}

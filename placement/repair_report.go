@@ -91,7 +91,7 @@ func (o *Outcome) json() any {
 	for _, i := range o.Intervals {
 		between := i.Between[:]
 		if i.Between[1] == "" {
-			between = between[:1]
+			between = []string{i.Said().String()}
 		}
 		out.Intervals = append(out.Intervals, intervalJSON{i.Step, between, thousandth(i.FromMM), thousandth(i.ForMM), thousandth(i.BeforeMM), thousandth(i.HoldsMM), thousandth(i.AfterMM), thousandth(i.LessPercent()), thousandth(i.SlackMM())})
 	}
@@ -110,10 +110,10 @@ func (o *Outcome) sizeJSON(s Size) sizeJSON {
 		out.IndexBefore, out.IndexAfter = number(o.Indexed(s.Before)), number(o.Indexed(s.After))
 	}
 	if s.ZBefore != nil {
-		out.ZBefore, out.ZBy = number(s.ZBefore.Z), s.ZBefore.By
+		out.ZBefore, out.ZBy = number(s.ZBefore.Z), s.ZBefore.By.String()
 	}
 	if s.ZAfter != nil {
-		out.ZAfter, out.ZBy = number(s.ZAfter.Z), s.ZAfter.By
+		out.ZAfter, out.ZBy = number(s.ZAfter.Z), s.ZAfter.By.String()
 	}
 	return out
 }
@@ -151,9 +151,9 @@ func (t *table) sizes(o *Outcome) {
 	sizes := o.Sizes()
 	for _, s := range sizes {
 		if s.ZAfter != nil {
-			by = s.ZAfter.By
+			by = s.ZAfter.By.String()
 		} else if s.ZBefore != nil {
-			by = s.ZBefore.By
+			by = s.ZBefore.By.String()
 		}
 	}
 	if by != "" {
@@ -169,8 +169,8 @@ func (t *table) sizes(o *Outcome) {
 		said += " z by " + by + "."
 	}
 	if o.Mirror != nil {
-		words := o.Mirror.words()
-		said += " " + strings.ToUpper(words[:1]) + words[1:] + "."
+		mirror := o.Mirror.said().String()
+		said += " " + strings.ToUpper(mirror[:1]) + mirror[1:] + "."
 	}
 	if off := o.Gathered.OffFormerMM; o.Former != nil && off > tellOffMM {
 		said += fmt.Sprintf(" The rim, laid on the rigid device stitch by stitch, lies up to %.1f mm off it: the two do not quite fit.", off)
@@ -221,7 +221,7 @@ func (t *table) intervals(intervals []Interval) {
 	}
 	t.line(fmt.Sprintf("  %-*s  %8s  %8s  %8s  %8s", firstColumn, "drawn together, mm", "before", "after", "less", "held at"))
 	for _, i := range intervals {
-		name := printable(string(i.Step) + " " + i.where())
+		name := printable(string(i.Step) + " " + i.Said().String())
 		if columns(name) > firstColumn {
 			t.fold("  ", "  ", name)
 			name = ""

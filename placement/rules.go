@@ -16,13 +16,16 @@ var ruleFiles embed.FS
 
 // Rule is one thing a bite, a line, a patch or a repair is judged by.
 type Rule struct {
-	ID, Title, Says string
-	Grade           atlas.Grade
-	Source          string             // id of an atlas.Source
-	Figures         map[string]float64 // in FiguresUnit
-	FiguresUnit     string             // mm or %
-	FiguresGrade    atlas.Grade
+	ID, Says     string
+	Grade        atlas.Grade
+	Source       string             // id of an atlas.Source
+	Figures      map[string]float64 // in FiguresUnit
+	FiguresUnit  string             // mm or %
+	FiguresGrade atlas.Grade
 }
+
+// Called is what the rule is called, in the middle of a sentence.
+func (r Rule) Called() words.Said { return words.Of("rule." + r.ID) }
 
 // Basis says in one phrase what the rule rests on.
 func (r Rule) Basis() words.Said {
@@ -66,7 +69,7 @@ func readRulebook(files fs.FS) (*Rulebook, error) {
 
 func ruleFrom(v strictyaml.Value) Rule {
 	rule := Rule{
-		ID: v.Get("id").Text(), Title: v.Get("title").Text(), Says: v.Get("says").Text(),
+		ID: v.Get("id").Text(), Says: v.Get("says").Text(),
 		Grade: atlas.Grade(v.Get("grade").Text()), Source: v.Get("source").Text(),
 		Figures: map[string]float64{}, FiguresUnit: "mm", FiguresGrade: atlas.Grade(v.Get("figures-grade").Text()),
 	}
@@ -153,7 +156,6 @@ func rulesShape() strictyaml.Object {
 	return strictyaml.Object{Fields: []strictyaml.Field{
 		{Name: "rules", Required: true, Shape: strictyaml.List{Min: 1, Of: strictyaml.Object{Fields: []strictyaml.Field{
 			{Name: "id", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},
-			{Name: "title", Required: true, Shape: strictyaml.Text{Min: 1, Max: 80}},
 			{Name: "says", Required: true, Shape: strictyaml.Text{Min: 1, Max: 240}},
 			{Name: "grade", Required: true, Shape: strictyaml.Choice{Words: []string{"abstract", "secondary", "derived", "memory", "assumption", "practice"}}},
 			{Name: "source", Required: true, Shape: strictyaml.Text{Min: 1, Max: 40}},

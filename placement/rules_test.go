@@ -385,7 +385,8 @@ func TestOddsInWords(t *testing.T) {
 	said := regexp.MustCompile(`under 2\.0 mm in about (\d+) in 100 hearts`)
 	for _, mm := range []float64{-1, 0, 1, 1.99, 2, 2.5, 3.4} {
 		under := axisAt(t, map[string]float64{"node": mm})
-		_, text := conductionMargin(under)
+		_, reason := conductionMargin(under)
+		text := reason.String()
 		found := said.FindStringSubmatch(text)
 		if found == nil {
 			t.Fatalf("at %v mm: %q", mm, text)
@@ -394,7 +395,7 @@ func TestOddsInWords(t *testing.T) {
 		near(t, text, float64(n)/100, under.likelyUnder(2), 0.005)
 	}
 	for p, want := range map[float64]string{0: "fewer than 1 in 100", 0.004: "fewer than 1 in 100", 0.01: "1 in 100", 0.5: "50 in 100", 0.994: "99 in 100", 0.996: "more than 99 in 100"} {
-		if got := inHundred(p); got != want {
+		if got := inHundred(p).String(); got != want {
 			t.Errorf("%v: %q", p, got)
 		}
 	}
@@ -403,17 +404,21 @@ func TestOddsInWords(t *testing.T) {
 // No length is said to leave more room than there is, nor to go less far than it does.
 func TestLengthsInWords(t *testing.T) {
 	for _, c := range []struct {
-		got, want string
+		got, want words.Number
 	}{
 		{atMost(1.99), "1.9"}, {atMost(2), "2.0"}, {atMost(0.3 - 0.1), "0.2"}, {atMost(0.04), "0.0"}, {atMost(-0.04), "-0.1"}, {atMost(-1.3), "-1.3"},
 		{atLeast(1.01), "1.1"}, {atLeast(1), "1.0"}, {atLeast(0.1 + 0.2), "0.3"}, {atLeast(1e-6), "0.1"},
 		{exact(2), "2.0"}, {exact(0.75), "0.75"}, {exact(1.2 - 0.5), "0.7"}, {exact(1.25), "1.25"},
-		{awayFrom(Clearance{Label: words.Text("node"), MM: -0.02}), "passes 0.1 mm inside the node"},
-		{awayFrom(Clearance{Label: words.Text("node"), MM: 1.99}), "passes 1.9 mm from the node"},
 		{Clearance{MM: 1.99}.Words(), "1.9"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+	for mm, want := range map[float64]string{-0.02: "passes 0.1 mm inside the node", 1.99: "passes 1.9 mm from the node", 2.06: "passes 2.0 mm from the node"} {
+		_, reason := conductionMargin(axisAt(t, map[string]float64{"node": mm}))
+		if got := words.English().Gist(reason); got != want {
+			t.Errorf("got %q, want %q", got, want)
 		}
 	}
 }

@@ -134,7 +134,7 @@ func (s *Sizing) stateJSON(o Orifice) stateJSON {
 		Length:   thousandth(o.LengthMM), Area: thousandth(o.AreaMM2), Share: thousandth(100 * o.AreaMM2 / s.AreaMM2.Value),
 	}
 	if score := o.scoreOf("rim-area"); score != nil {
-		state.Score = &scoreJSON{thousandth(score.Z), score.By}
+		state.Score = &scoreJSON{thousandth(score.Z), score.By.String()}
 	}
 	return state
 }

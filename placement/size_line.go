@@ -10,7 +10,6 @@ import (
 	"fairlead/atlas"
 	"fairlead/atlas/growth"
 	"fairlead/atlas/strictyaml"
-	"fairlead/atlas/words"
 )
 
 // BiteLine is where bites go: from just past the anteroseptal commissure clockwise over the free wall, ending short of
@@ -264,7 +263,7 @@ func (s *sizer) judged(bite Bite) BiteReport {
 	laid := layBite(bite, s.Laid.Heart, &problems)
 	report := BiteReport{LaidBite: laid, Verdict: Avoid, Nearest: Clearance{MM: math.Inf(-1)}}
 	if len(problems) > 0 {
-		report.Reasons = []Reason{{Level: Avoid, Text: words.Text(problems[0].What)}}
+		report.Reasons = []Reason{{Level: Avoid}}
 		return report
 	}
 	clearances := s.examiner.measure(laid.Passes)

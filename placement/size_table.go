@@ -72,7 +72,7 @@ func (s *Sizing) row(name, device string, o Orifice) string {
 	}
 	less := func(before, after float64) string {
 		if percent := percentLess(before, after); percent >= 0.5 {
-			return "-" + whole(percent) + " %"
+			return "-" + string(whole(percent)) + " %"
 		}
 		return ""
 	}
@@ -121,7 +121,7 @@ func (t *table) proposal(s *Sizing, a *Sized) {
 		rim, device, less := "", "", ""
 		if b.NextMM > 0 {
 			rim, device = fmt.Sprintf("%.1f mm", b.NextMM), fmt.Sprintf("%.1f mm", b.NextOnDeviceMM)
-			less = whole(max(0, percentLess(b.NextMM, b.NextOnDeviceMM))) + " %"
+			less = string(whole(max(0, percentLess(b.NextMM, b.NextOnDeviceMM)))) + " %"
 		}
 		t.line(fmt.Sprintf(row, b.Name, b.Verdict, t.goesIn(b.BiteReport), rim, device, less, b.Nearest.Words()+" mm", b.Nearest.Label))
 		for _, reason := range b.Reasons {

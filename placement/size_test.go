@@ -400,7 +400,7 @@ func TestSizeTable(t *testing.T) {
 					t.Errorf("%s: does not say %q", name, want)
 				}
 			}
-			if z := s.Now.scoreOf("rim-area"); z != nil && !strings.Contains(words, "z: of the area, by "+z.By) {
+			if z := s.Now.scoreOf("rim-area"); z != nil && !strings.Contains(words, "z: of the area, by "+z.By.String()) {
 				t.Errorf("%s: z without its dataset", name)
 			}
 		}

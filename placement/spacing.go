@@ -1,7 +1,6 @@
 package placement
 
 import (
-	"fmt"
 	"math"
 
 	"fairlead/atlas/words"
@@ -49,7 +48,7 @@ func (e *examiner) judgeBridges(before []stitch, s stitch) {
 	least := e.plan.Spacing.MinMM
 	for _, o := range before {
 		if gap := e.bridge(s, o); gap < least {
-			s.add(e, "lies %s mm from bite %s; the bridge wants %s mm", "set the two further apart", atMost(gap), o.Name, exact(least))
+			s.add(e, words.Of("reason.spacing.bridge", words.Blanks{"mm": atMost(gap), "bite": o.Name, "least": exact(least)}), words.Of("instead.spacing.further-apart"))
 		}
 	}
 }
@@ -58,14 +57,14 @@ func (e *examiner) judgeBridges(before []stitch, s stitch) {
 func (e *examiner) judgeRun(s stitch) {
 	least, most := e.plan.Spacing.MinMM, e.plan.Spacing.MaxMM
 	if gap := e.bridge(s, s); gap < least {
-		s.add(e, "has passes %s mm from each other; the bridge wants %s mm", "lengthen the pitch or shorten the travel", atMost(gap), exact(least))
+		s.add(e, words.Of("reason.spacing.passes", words.Blanks{"mm": atMost(gap), "least": exact(least)}), words.Of("instead.spacing.longer-pitch"))
 	}
 	widest := 0.0
 	for i := 1; i < len(s.Passes); i++ {
 		widest = max(widest, e.alongGap(s.Passes[i-1], s.Passes[i]))
 	}
 	if widest > most {
-		s.add(e, "leaves %s mm of hinge between two of its passes, more than %s mm", "shorten the pitch, or say in `spacing` that the gap is meant", atLeast(widest), exact(most))
+		s.add(e, words.Of("reason.spacing.run", words.Blanks{"mm": atLeast(widest), "most": exact(most)}), words.Of("instead.spacing.shorter-pitch"))
 	}
 }
 
@@ -132,12 +131,12 @@ func (e *examiner) judgeNeighbours(before, bite *BiteReport) {
 		}
 	}
 	if gap > most {
-		bite.add(e, "lies %s mm along the hinge from the bite before it (%s), more than %s mm", "add a bite between them, or say in `spacing` that the gap is meant", atLeast(gap), before.Name, exact(most))
+		bite.add(e, words.Of("reason.spacing.neighbours", words.Blanks{"mm": atLeast(gap), "bite": before.Name, "most": exact(most)}), words.Of("instead.spacing.bite-between"))
 	}
 }
 
-func (r *BiteReport) add(e *examiner, format, instead string, args ...any) {
-	r.Reasons = append(r.Reasons, Reason{Rule: spacingRule, Level: Caution, Basis: e.rules.Rule(spacingRule).Basis(), Text: words.Text(fmt.Sprintf(format, args...)), Instead: words.Text(instead)})
+func (r *BiteReport) add(e *examiner, text, instead words.Said) {
+	r.Reasons = append(r.Reasons, Reason{Rule: spacingRule, Level: Caution, Basis: e.rules.Rule(spacingRule).Basis(), Text: text, Instead: instead})
 }
 
 // alongGap is how much hinge lies between two passes; negative where they overlap.

@@ -96,7 +96,7 @@ func (t *table) bite(b BiteReport) {
 		t.fold("", "", name)
 		name = ""
 	}
-	t.row(name, b.Verdict.String(), b.Nearest.Words()+" mm", b.Nearest.Label.String(), string(b.Tissue), exact(b.DepthMM)+" mm", t.goesIn(b), signed(b.Passes[0].In.OffMM))
+	t.row(name, b.Verdict.String(), string(b.Nearest.Words())+" mm", b.Nearest.Label.String(), string(b.Tissue), string(exact(b.DepthMM))+" mm", t.goesIn(b), signed(b.Passes[0].In.OffMM))
 	indent := strings.Repeat(" ", t.name+2)
 	t.reasons(indent, b.Reasons)
 }

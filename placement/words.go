@@ -7,7 +7,7 @@ import (
 // WordsOf lists the words of the atlas that a plan may use.
 func WordsOf(catalogue *atlas.Catalogue) (words Words) {
 	for _, p := range catalogue.Parameters() {
-		words.Parameters = append(words.Parameters, ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label, Min: p.Least, Max: p.Most})
+		words.Parameters = append(words.Parameters, ParameterName{Name: p.Name, Unit: p.Unit, Label: p.Label.String(), Min: p.Least, Max: p.Most})
 	}
 	known := catalogue.Growth()
 	for _, m := range known.Methods() {

@@ -7,7 +7,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-
 )
 
 // How long a slide of the build stands, and how long what is new takes to come, seconds.

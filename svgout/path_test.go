@@ -291,3 +291,9 @@ func TestHatchOfNothing(t *testing.T) {
 		}
 	}
 }
+
+// at is the point of a cubic by its Bernstein form: another way than the code's own.
+func (c cubic) at(t float64) Point {
+	s := 1 - t
+	return c[0].Times(s * s * s).Plus(c[1].Times(3 * s * s * t)).Plus(c[2].Times(3 * s * t * t)).Plus(c[3].Times(t * t * t))
+}

@@ -167,7 +167,7 @@ func (p plate) whose(heart *atlas.Heart) string {
 		said = append(said, words.Of("heart.measured", words.Blanks{"n": measured}))
 	}
 	if plan.Stretch != "" {
-		said = append(said, words.Of("heart.stretched", words.Blanks{"pattern": plan.Stretch}))
+		said = append(said, words.Of("heart.stretched", words.Blanks{"pattern": words.Of("pattern." + plan.Stretch)}))
 	}
 	if heart.Valve.Leaflets > 0 && heart.Valve.Leaflets != 3 {
 		said = append(said, words.Of("heart.leaflets", words.Blanks{"n": heart.Valve.Leaflets}))

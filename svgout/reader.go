@@ -17,7 +17,7 @@ func (r Reader) say(id string, blanks ...words.Blanks) string {
 func (r Reader) said(s words.Said) string { return r.Language.Say(s) }
 
 // gist is the shortest true form of what is to be said.
-func (r Reader) gist(s words.Said) string { return brief(r.Language.Gist(s)) }
+func (r Reader) gist(s words.Said) string { return r.Language.Gist(s) }
 
 // layer opens a layer, and names it in the language of the page.
 func (k *Ink) layer(id, name string) {

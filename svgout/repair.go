@@ -375,7 +375,7 @@ func (r repairPlate) coverHeight() float64 { return 5 + rowMM*float64(len(r.outc
 func (r repairPlate) zBy() string {
 	for _, s := range r.outcome.Sizes() {
 		if s.ZAfter != nil {
-			return s.ZAfter.By
+			return s.ZAfter.By.String()
 		}
 	}
 	return ""

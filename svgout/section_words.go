@@ -122,7 +122,7 @@ func further(mm float64) words.Said {
 
 // distanceWords is the clearance to a structure as the report has it, and where along the rim.
 func (s *section) distanceWords(n neighbour) words.Said {
-	distance := words.Of("section.distance.clear", words.Blanks{"mm": words.Number(n.clearance.Words())})
+	distance := words.Of("section.distance.clear", words.Blanks{"mm": n.clearance.Words()})
 	if depth, inside := strings.CutPrefix(string(n.clearance.Words()), "-"); inside {
 		distance = words.Of("section.distance.inside", words.Blanks{"mm": words.Number(depth)})
 	}
@@ -136,7 +136,7 @@ func (s *section) distanceWords(n neighbour) words.Said {
 func (s *section) distanceHere(n neighbour, drawn bool) words.Said {
 	switch {
 	case n.clearance.MM >= 0 && n.hereMM-n.clearance.MM < sameDistanceMM:
-		return words.Of("section.distance.clear", words.Blanks{"mm": words.Number(n.clearance.Words())})
+		return words.Of("section.distance.clear", words.Blanks{"mm": n.clearance.Words()})
 	case drawn:
 		return words.Of("section.distance.here", words.Blanks{"distance": s.distanceWords(n), "mm": downToTenth(n.hereMM)})
 	}

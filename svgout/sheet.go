@@ -313,7 +313,7 @@ func (s *PlanSheet) biteRows() (rows []block) {
 	rows = append(rows, s.subheading("bites-table", "Bites, in the order of sewing"), header)
 	rows[1].keep = true
 	for i, b := range s.report.Bites {
-		row := s.tableRow("label", &b, []string{fmt.Sprint(i + 1), nameBeside(i, b), b.Verdict.String(), b.Where.String(), string(b.Tissue), fmt.Sprintf("%.3g mm", b.DepthMM), b.Nearest.Words() + " mm, " + s.shortName(b.Nearest)}, todo(b))
+		row := s.tableRow("label", &b, []string{fmt.Sprint(i + 1), nameBeside(i, b), b.Verdict.String(), b.Where.String(), string(b.Tissue), fmt.Sprintf("%.3g mm", b.DepthMM), string(b.Nearest.Words()) + " mm, " + s.shortName(b.Nearest)}, todo(b))
 		row.header = &header
 		rows = append(rows, row)
 	}
@@ -512,7 +512,7 @@ func (s *PlanSheet) basisBlocks() (blocks []block) {
 	for _, rule := range s.report.Rules.Rules() {
 		if s.speaks(rule.ID) && !said[rule.ID] {
 			said[rule.ID] = true
-			blocks = append(blocks, s.text("basis", "label-quiet", fmt.Sprintf("%s: %s", rule.Title, rule.Basis()), 0))
+			blocks = append(blocks, s.text("basis", "label-quiet", fmt.Sprintf("%s: %s", sentence(s.said(rule.Called())), rule.Basis()), 0))
 		}
 	}
 	return blocks

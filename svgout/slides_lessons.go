@@ -350,11 +350,12 @@ func levelPhrase(level placement.Level) string {
 // matter is what a reason is about: the title of its rule, or of a zone in a malformed heart, where it lies elsewhere and is
 // called otherwise, what was found.
 func (s *Slides) matter(r placement.Reason) string {
-	text := s.report.Rules.Rule(r.Rule).Title
+	rule := s.report.Rules.Rule(r.Rule)
 	ofZone := slices.Contains([]atlas.ZoneID{atlas.ApicalHalf, atlas.BasalHalf, atlas.VentricularSide, atlas.FibrousBody}, atlas.ZoneID(r.Rule))
-	if ofZone && s.report.Laid.Heart.Variant != nil || text == "" {
-		text = strings.TrimSuffix(briefly(r.Text.String()), ".")
+	if !(ofZone && s.report.Laid.Heart.Variant != nil || rule.ID == "") {
+		return s.said(rule.Called())
 	}
+	text := strings.TrimSuffix(briefly(r.Text.String()), ".")
 	first, size := utf8.DecodeRuneInString(text)
 	return strings.ToLower(string(first)) + text[size:]
 }

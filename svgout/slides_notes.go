@@ -72,7 +72,7 @@ func (s *Slides) noteFigures(n *strings.Builder, names []string, cited map[strin
 			n.WriteString("\nFigures:\n\n")
 			first = false
 		}
-		fmt.Fprintf(n, "- %s: %s ± %s %s (%s)\n", plainMarkdown(v.Label), spoken(v.Here), spoken(v.HereSpread), squaredUnit(v.Unit), plainMarkdown(knownBy(v)))
+		fmt.Fprintf(n, "- %s: %s ± %s %s (%s)\n", plainMarkdown(s.said(v.Label)), spoken(v.Here), spoken(v.HereSpread), squaredUnit(v.Unit), plainMarkdown(knownBy(v)))
 		if v.Source != "" && !v.Measured {
 			cited[v.Source] = true
 		}

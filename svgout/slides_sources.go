@@ -40,7 +40,7 @@ func (s *Slides) basis() (said []slideSentence) {
 		said = append(said, slideSentence{"slide-text", "Of this malformation's form: " + s.said(s.report.Laid.Heart.Variant.Label) + "."})
 	}
 	for _, r := range s.rulesThatSpeak() {
-		said = append(said, slideSentence{"slide-text", r.Title + ": " + r.Grade.String() + s.cited(r.Grade, r.Source) + "."})
+		said = append(said, slideSentence{"slide-text", sentence(s.said(r.Called())) + ": " + r.Grade.String() + s.cited(r.Grade, r.Source) + "."})
 	}
 	return append(said, slideSentence{"slide-quiet", fmt.Sprintf("Plan %s, atlas %s, format %d.", s.report.Laid.Plan.Digest, s.report.Laid.AtlasDigest, placement.FileVersion)})
 }

@@ -21,10 +21,11 @@ func (p *PathData) SmoothThrough(points []Point, closed bool) *PathData {
 		tangents = append(tangents, tangents[0])
 	}
 	p.MoveTo(samples[0])
+	f := fitter{samples: samples, tangents: tangents}
 	for i := 0; i < len(samples)-1; {
-		j, c := longestCubic(samples, tangents, i)
+		j, c := f.longestCubic(i)
 		p.CurveTo(c[1], c[2], c[3])
-		p.deviation = math.Max(p.deviation, c.deviation(samples[i:j+1]))
+		p.deviation = math.Max(p.deviation, f.deviation(c, i, j))
 		i = j
 	}
 	if closed {
@@ -88,18 +89,24 @@ func endTangent(a, b, c Point) Point {
 	return chord.Times(2 * t.dot(chord)).Minus(t)
 }
 
+// fitter fits cubics to stretches of a sampled curve.
+type fitter struct {
+	samples, tangents []Point
+	ts                []float64 // parameters of the samples of the stretch being fitted
+}
+
 // longestCubic finds the cubic that reaches from sample i as far as the
 // tolerance lets it, and the sample it reaches. It doubles the reach while
 // that works and then halves the step.
-func longestCubic(samples, tangents []Point, i int) (int, cubic) {
+func (f *fitter) longestCubic(i int) (int, cubic) {
 	fit := func(j int) (cubic, bool) {
-		c, ok := fitCubic(samples[i:j+1], tangents[i], tangents[j])
-		return c, ok && c.deviation(samples[i:j+1]) <= smoothToleranceMM
+		c, ok := f.fit(i, j)
+		return c, ok && f.deviation(c, i, j) <= smoothToleranceMM
 	}
 	reach := i + 1
 	best, _ := fit(reach)
 	step := 1
-	for ; step > 0 && reach+step < len(samples); step *= 2 {
+	for ; step > 0 && reach+step < len(f.samples); step *= 2 {
 		c, ok := fit(reach + step)
 		if !ok {
 			break
@@ -107,7 +114,7 @@ func longestCubic(samples, tangents []Point, i int) (int, cubic) {
 		reach, best = reach+step, c
 	}
 	for ; step > 0; step /= 2 {
-		if reach+step >= len(samples) {
+		if reach+step >= len(f.samples) {
 			continue
 		}
 		if c, ok := fit(reach + step); ok {
@@ -120,69 +127,79 @@ func longestCubic(samples, tangents []Point, i int) (int, cubic) {
 // cubic is one Bézier segment: its two ends and, between, its controls.
 type cubic [4]Point
 
-func (c cubic) at(t float64) Point {
-	s := 1 - t
-	return c[0].Times(s * s * s).Plus(c[1].Times(3 * s * s * t)).Plus(c[2].Times(3 * s * t * t)).Plus(c[3].Times(t * t * t))
+// power is a cubic by the powers of its parameter: the point at t is
+// k[0] + k[1]·t + k[2]·t² + k[3]·t³.
+type power [4]Point
+
+func (c cubic) power() power {
+	ends, controls := c[3].Minus(c[0]), c[1].Minus(c[2])
+	return power{c[0], c[1].Minus(c[0]).Times(3), c[2].Minus(c[1]).Minus(c[1].Minus(c[0])).Times(3), ends.Plus(controls.Times(3))}
 }
 
-func (c cubic) velocity(t float64) Point {
-	s := 1 - t
-	return c[1].Minus(c[0]).Times(3 * s * s).Plus(c[2].Minus(c[1]).Times(6 * s * t)).Plus(c[3].Minus(c[2]).Times(3 * t * t))
+func (k *power) at(t float64) Point {
+	return Point{k[0].X + t*(k[1].X+t*(k[2].X+t*k[3].X)), k[0].Y + t*(k[1].Y+t*(k[2].Y+t*k[3].Y))}
 }
 
-func (c cubic) acceleration(t float64) Point {
-	a := c[2].Minus(c[1].Times(2)).Plus(c[0])
-	b := c[3].Minus(c[2].Times(2)).Plus(c[1])
-	return a.Times(6 * (1 - t)).Plus(b.Times(6 * t))
-}
+// settled is how little a step of the parameter is to be the last: far below
+// what moves a point by a thousandth of a millimetre on the largest sheet.
+const settled = 1e-9
 
 // nearest improves the parameter t of the curve's point nearest to q by a
 // few Newton steps.
-func (c cubic) nearest(q Point, t float64) float64 {
+func (k *power) nearest(q Point, t float64) float64 {
 	for range 4 {
-		away, v := c.at(t).Minus(q), c.velocity(t)
-		slope := v.dot(v) + away.dot(c.acceleration(t))
+		away := k.at(t).Minus(q)
+		v := Point{k[1].X + t*(2*k[2].X+t*3*k[3].X), k[1].Y + t*(2*k[2].Y+t*3*k[3].Y)}
+		a := Point{2*k[2].X + t*6*k[3].X, 2*k[2].Y + t*6*k[3].Y}
+		slope := v.dot(v) + away.dot(a)
 		if slope <= 0 {
 			return t
 		}
-		t = math.Max(0, math.Min(1, t-away.dot(v)/slope))
+		next := min(max(t-away.dot(v)/slope, 0), 1)
+		if step := next - t; step < settled && step > -settled {
+			return next
+		}
+		t = next
 	}
 	return t
 }
 
-// deviation is the greatest distance from a sample to the curve.
-func (c cubic) deviation(samples []Point) float64 {
-	worst := 0.0
-	ts := chordParameters(samples)
-	for i, q := range samples {
-		worst = math.Max(worst, c.at(c.nearest(q, ts[i])).Distance(q))
+// deviation is the greatest distance from the samples i to j to the curve.
+func (f *fitter) deviation(c cubic, i, j int) float64 {
+	worst, k := 0.0, c.power()
+	f.walk(i, j)
+	for n, q := range f.samples[i : j+1] {
+		away := k.at(k.nearest(q, f.ts[n])).Minus(q)
+		worst = max(worst, away.dot(away))
 	}
-	return worst
+	return math.Sqrt(worst)
 }
 
-// fitCubic fits one cubic to samples by least squares, with its ends and the
-// directions there fixed so that neighbouring segments join without a
-// corner. It reports whether the fit is a tame one, without loop or cusp.
-func fitCubic(samples []Point, t0, t1 Point) (cubic, bool) {
+// fit fits one cubic to the samples i to j by least squares, with its ends
+// and the directions there fixed so that neighbouring segments join without
+// a corner. It reports whether the fit is a tame one, without loop or cusp.
+func (f *fitter) fit(i, j int) (cubic, bool) {
+	samples, t0, t1 := f.samples[i:j+1], f.tangents[i], f.tangents[j]
 	first, last := samples[0], samples[len(samples)-1]
 	c := cubic{first, first.Plus(t0.Times(arcHandle(first, last, t0))), last.Minus(t1.Times(arcHandle(first, last, t1))), last}
 	if len(samples) == 2 {
 		return c, true
 	}
-	ts := chordParameters(samples)
+	reach := f.walk(i, j)
 	for range 5 {
-		a0, a1, ok := bestHandles(samples, ts, t0, t1)
+		a0, a1, ok := bestHandles(samples, f.ts, t0, t1)
 		if !ok {
 			// Handles in one line with few samples between are not determined;
 			// those of an arc will do.
 			return c, true
 		}
-		if reach := pathLength(samples); a0 <= 0 || a1 <= 0 || a0 > reach || a1 > reach {
+		if a0 <= 0 || a1 <= 0 || a0 > reach || a1 > reach {
 			return c, false
 		}
 		c[1], c[2] = first.Plus(t0.Times(a0)), last.Minus(t1.Times(a1))
-		for i, q := range samples {
-			ts[i] = c.nearest(q, ts[i])
+		k := c.power()
+		for n, q := range samples {
+			f.ts[n] = k.nearest(q, f.ts[n])
 		}
 	}
 	return c, true
@@ -214,23 +231,16 @@ func bestHandles(samples []Point, ts []float64, t0, t1 Point) (a0, a1 float64, o
 	return (r0*m11 - r1*m01) / det, (m00*r1 - m01*r0) / det, true
 }
 
-// chordParameters spreads the samples over 0 to 1 by the length walked.
-func chordParameters(samples []Point) []float64 {
-	ts := make([]float64, len(samples))
-	for i := 1; i < len(samples); i++ {
-		ts[i] = ts[i-1] + samples[i].Distance(samples[i-1])
+// walk spreads the parameters of the samples i to j over 0 to 1 by the length
+// walked, and returns that.
+func (f *fitter) walk(i, j int) (length float64) {
+	f.ts = append(f.ts[:0], 0)
+	for n := i + 1; n <= j; n++ {
+		length += f.samples[n].Distance(f.samples[n-1])
+		f.ts = append(f.ts, length)
 	}
-	total := ts[len(ts)-1]
-	for i := range ts {
-		ts[i] /= total
+	for n := range f.ts {
+		f.ts[n] /= length
 	}
-	return ts
-}
-
-func pathLength(samples []Point) float64 {
-	l := 0.0
-	for i := 1; i < len(samples); i++ {
-		l += samples[i].Distance(samples[i-1])
-	}
-	return l
+	return length
 }

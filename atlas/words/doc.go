@@ -9,8 +9,9 @@
 //
 //	near: "passes {mm} mm from the {what}|; keep {margin} mm"
 //
-// What stands behind the bar is left out where there is room for the gist only. A message that counts has a form for each
-// of the language's plural categories, chosen by the blank {n}:
+// What stands behind the bar is left out where there is room for the gist only, and so is what stands behind the bars of
+// what fills the blanks. A message that counts has a form for each of the language's plural categories, chosen by the
+// blank {n}:
 //
 //	bites: { one: "{n} bite", other: "{n} bites" }
 //

@@ -39,7 +39,7 @@ func (l *Language) Say(s Said) string {
 	return out.String()
 }
 
-// Gist is Say without what a message keeps behind its bar.
+// Gist is Say without what messages keep behind their bars: that said, and those in its blanks.
 func (l *Language) Gist(s Said) string {
 	var out strings.Builder
 	l.orEnglish().say(&out, s, true)
@@ -87,15 +87,15 @@ func (l *Language) say(out *strings.Builder, s Said, gist bool) {
 			out.WriteString(p.text)
 			continue
 		}
-		l.fill(out, s.id, p.blank, s.blanks[p.blank])
+		l.fill(out, s.id, p.blank, s.blanks[p.blank], gist)
 	}
 }
 
-// fill says what goes into a blank, the whole of it.
-func (l *Language) fill(out *strings.Builder, id, name string, with any) {
+// fill says what goes into a blank.
+func (l *Language) fill(out *strings.Builder, id, name string, with any, gist bool) {
 	switch with := with.(type) {
 	case Said:
-		l.say(out, with, false)
+		l.say(out, with, gist)
 	case Number:
 		out.WriteString(l.Number(with))
 	case int:

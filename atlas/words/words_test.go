@@ -31,7 +31,8 @@ func TestSaying(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{l.Say(near), "węzeł: -1,25 mm; keep 2,0 mm"},
 		{l.Gist(near), "węzeł: -1,25 mm"},
-		{l.Gist(Of("both", Blanks{"a": near, "b": "B 1.5"})), "węzeł: -1,25 mm; keep 2,0 mm and B 1.5"}, // of itself only
+		{l.Gist(Of("both", Blanks{"a": near, "b": "B 1.5"})), "węzeł: -1,25 mm and B 1.5"}, // of what stands in it too
+		{l.Say(Of("both", Blanks{"a": near, "b": "B 1.5"})), "węzeł: -1,25 mm; keep 2,0 mm and B 1.5"},
 		{l.Say(Of("stitches", Blanks{"n": 1})), "1 ścieg"},
 		{l.Say(Of("stitches", Blanks{"n": 3})), "3 ściegi"},
 		{l.Say(Of("stitches", Blanks{"n": 5})), "5 ściegów"},

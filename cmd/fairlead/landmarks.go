@@ -81,7 +81,7 @@ func writeParameters(t *strings.Builder, catalogue *atlas.Catalogue, heart *atla
 		if v.Measured {
 			given = fmt.Sprintf("%.1f", v.Given)
 			if score, ok := catalogue.Score(heart, v); ok {
-				z, by = fmt.Sprintf("%+.1f", score.Z), "; z by "+score.By
+				z, by = fmt.Sprintf("%+.1f", score.Z), "; z by "+score.By.String()
 			}
 		}
 		if v.Method != "" {
@@ -146,12 +146,12 @@ func heartJSON(catalogue *atlas.Catalogue, heart *atlas.Heart) any {
 			[3]float64{l.Frame.X, l.Frame.Y, l.Frame.Z}, string(l.Grade), l.Source})
 	}
 	for _, v := range heart.Values {
-		p := parameterJSON{Name: v.Name, Label: v.Label, Unit: v.Unit, Value: figure{v.Here, v.HereSpread}, Expected: figure{v.Expected, v.ExpectedSpread},
+		p := parameterJSON{Name: v.Name, Label: v.Label.String(), Unit: v.Unit, Value: figure{v.Here, v.HereSpread}, Expected: figure{v.Expected, v.ExpectedSpread},
 			Usual: figure{v.Value, v.Spread}, Seen: v.Seen, Grade: string(v.Grade), Source: v.Source, Note: v.Note}
 		if v.Measured {
 			p.Measured = &given{v.Given, v.Method}
 			if z, ok := catalogue.Score(heart, v); ok {
-				p.Score = &score{z.Z, z.By}
+				p.Score = &score{z.Z, z.By.String()}
 			}
 		}
 		out.Parameters = append(out.Parameters, p)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"fairlead/placement"
 )
@@ -18,7 +20,7 @@ func runRules(s streams, o options, _ []string) (int, error) {
 	}
 	var t strings.Builder
 	for _, r := range book.Rules() {
-		fmt.Fprintf(&t, "%s: %s\n    %s\n    basis: %s\n", r.ID, r.Title, r.Says, r.Basis())
+		fmt.Fprintf(&t, "%s: %s\n    %s\n    basis: %s\n", r.ID, titleOf(r), r.Says, r.Basis())
 		if r.FiguresGrade != "" {
 			fmt.Fprintf(&t, "    its figures in %s: %s\n", r.FiguresUnit, r.FiguresGrade)
 		}
@@ -40,9 +42,16 @@ type ruleJSON struct {
 
 func rulesJSON(book *placement.Rulebook) (rules []ruleJSON) {
 	for _, r := range book.Rules() {
-		rules = append(rules, ruleJSON{r.ID, r.Title, r.Says, string(r.Grade), r.Source, r.Figures, unitOf(r), string(r.FiguresGrade)})
+		rules = append(rules, ruleJSON{r.ID, titleOf(r), r.Says, string(r.Grade), r.Source, r.Figures, unitOf(r), string(r.FiguresGrade)})
 	}
 	return rules
+}
+
+// titleOf is what a rule is called, where nothing stands before it.
+func titleOf(r placement.Rule) string {
+	called := r.Called().String()
+	first, size := utf8.DecodeRuneInString(called)
+	return string(unicode.ToUpper(first)) + called[size:]
 }
 
 // unitOf is the unit of a rule's figures; empty where it has none.

@@ -473,12 +473,15 @@ func TestRules(t *testing.T) {
 	var want []string
 	for _, r := range book.Rules() {
 		want = append(want, r.ID)
-		if !strings.Contains("\n"+table.out, "\n"+r.ID+": "+r.Title+"\n") || !strings.Contains(table.out, r.Says) || !strings.Contains(table.out, r.Basis().String()) {
+		if !strings.Contains("\n"+table.out, "\n"+r.ID+": "+titleOf(r)+"\n") || !strings.Contains(table.out, r.Says) || !strings.Contains(table.out, r.Basis().String()) {
 			t.Errorf("rule %s is not told whole", r.ID)
 		}
 	}
 	if got := ids(t, doc["rules"], "id"); !slices.Equal(got, want) || table.code != exitClear {
 		t.Errorf("listed %v, want %v", got, want)
+	}
+	if !strings.Contains(table.out, "\nhold: Too shallow to hold\n") {
+		t.Error("a rule is not called as it is where a sentence begins")
 	}
 	for _, item := range doc["rules"].([]any) {
 		rule := item.(map[string]any)
