@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
@@ -274,14 +273,6 @@ func (r Reader) shortName(c placement.Clearance) string {
 		return r.say("name.left-extension")
 	}
 	return r.said(c.Label)
-}
-
-// brief is a reason's first clause: the measurement, without its commentary.
-func brief(text string) string {
-	for _, end := range []string{";", " (", ", where", ", little", ", within", ", on the"} {
-		text, _, _ = strings.Cut(text, end)
-	}
-	return text
 }
 
 // leafletNames letters each leaflet on itself, where no mark, thread or closing line is in the way; a leaflet with no

@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"fairlead/atlas/words"
 )
 
 // How long a slide of the build stands, and how long what is new takes to come, seconds.
@@ -35,7 +37,7 @@ func (s *Slides) DrawBuild(w io.Writer) error {
 		k.End()
 	}
 	k.Group(stageID("words"), "")
-	if err := whole.words.draw(k); err != nil {
+	if err := whole.words.draw(k, s.Reader); err != nil {
 		return err
 	}
 	k.End()
@@ -50,17 +52,21 @@ func captionID(i int) string      { return fmt.Sprintf("caption-%d", i+1) }
 
 func (s *Slides) buildTitle() string {
 	if s.options.Quiz {
-		return "Quiz, built up"
+		return s.say("build.title-quiz")
 	}
-	return s.report.Laid.Plan.Case + ", built up"
+	return s.say("build.title", words.Blanks{"case": s.report.Laid.Plan.Case})
 }
 
 func (s *Slides) buildDesc(last int) string {
-	var captions []string
+	var said []string
 	for _, sl := range s.slides[:last+1] {
-		captions = append(captions, sl.caption)
+		said = append(said, sl.caption)
 	}
-	return strings.Join(captions, " ") + s.slides[last].words.told() + " " + s.caution()
+	said = append(said, s.slides[last].words.told(s.Reader))
+	if !s.Habit.said().IsZero() {
+		said = append(said, s.orientation())
+	}
+	return sentences(append(said, s.caution())...)
 }
 
 // buildStyle hides nothing but the captions before the last, which lie where the last one lies. Everything else is shown

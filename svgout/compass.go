@@ -67,16 +67,3 @@ func (p plate) where(v geom.Vec) words.Said {
 	turn := math.Atan2(way.Y, way.X) / (math.Pi / 4)
 	return words.Of("where." + eighths[(int(math.Round(turn))+8)%8])
 }
-
-// compassOf draws a cross with a word at either end of its upright, and two beneath each other at either end of its
-// arms, left and right.
-func (k *Ink) compassOf(at Point, up, down string, left, right [2]string) {
-	k.Line("axis", at.Plus(Point{-compassArmMM, 0}), at.Plus(Point{compassArmMM, 0}))
-	k.Line("axis", at.Plus(Point{0, -compassArmMM}), at.Plus(Point{0, compassArmMM}))
-	k.wordBeyond(at, Point{0, -1}, compassArmMM+1, up)
-	k.wordBeyond(at, Point{0, 1}, compassArmMM+1, down)
-	for i, drop := range [2]float64{-2.3, 2.3} {
-		k.wordBeyond(at.Plus(Point{0, drop}), Point{-1, 0}, compassArmMM+1, left[i])
-		k.wordBeyond(at.Plus(Point{0, drop}), Point{1, 0}, compassArmMM+1, right[i])
-	}
-}

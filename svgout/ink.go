@@ -309,8 +309,12 @@ func mustNumber(v float64) string {
 // clean makes any string fit for XML 1.0 and for one line: broken UTF-8
 // becomes U+FFFD, white space becomes a blank, characters XML forbids go, and
 // so do the embedding and override controls that could turn a whole line
-// round. Isolates stay, but only in pairs.
-func clean(text string) string {
+// round. Isolates stay, but only in pairs. Soft hyphens go: where a line is
+// broken at one, Wrap has set a hyphen.
+func clean(text string) string { return strings.ReplaceAll(cleanForBreaking(text), softHyphen, "") }
+
+// cleanForBreaking is clean with the soft hyphens left in their places.
+func cleanForBreaking(text string) string {
 	var b strings.Builder
 	depth := 0
 	for _, r := range text {

@@ -113,14 +113,15 @@ func Clip(text string, maxWidthMM, sizeMM float64, bold bool) string {
 }
 
 // Wrap breaks text into lines that fit a width in millimetres: at blanks
-// where it can, and inside a word only if the word alone is too wide. A
-// character wider than the width still gets a line of its own, so that no
-// text is lost.
+// where it can, and inside a word only if the word alone is too wide: at its
+// soft hyphens, if it has any, else anywhere. A character wider than the width
+// still gets a line of its own, so that no text is lost.
 func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(clean(text)) {
-		joined := strings.TrimPrefix(line+" "+word, " ")
+	atBlanks := func(r rune) bool { return r == ' ' } // and not where a blank holds together what it parts
+	for _, word := range strings.FieldsFunc(cleanForBreaking(text), atBlanks) {
+		joined := strings.TrimPrefix(line+" "+strings.ReplaceAll(word, softHyphen, ""), " ")
 		if Measure(joined, sizeMM, bold) <= maxWidthMM {
 			line = joined
 			continue
@@ -128,7 +129,10 @@ func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
 		if line != "" {
 			lines = append(lines, line)
 		}
-		pieces := breakWord(word, maxWidthMM, sizeMM, bold)
+		var pieces []string
+		for _, part := range hyphenated(word, maxWidthMM, sizeMM, bold) {
+			pieces = append(pieces, breakWord(part, maxWidthMM, sizeMM, bold)...)
+		}
 		lines = append(lines, pieces[:len(pieces)-1]...)
 		line = pieces[len(pieces)-1]
 	}
@@ -136,6 +140,29 @@ func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// softHyphen says where a word may be parted.
+const softHyphen = "\u00ad"
+
+// hyphenated parts a word at its soft hyphens where it must, each part as long
+// as fits and all but the last behind a hyphen; a word that fits stays whole.
+func hyphenated(word string, maxWidthMM, sizeMM float64, bold bool) (parts []string) {
+	syllables := strings.Split(word, softHyphen)
+	part := syllables[0]
+	for i, next := range syllables[1:] {
+		longer := part + next
+		if last := i == len(syllables)-2; !last {
+			longer += "-"
+		}
+		if Measure(longer, sizeMM, bold) <= maxWidthMM {
+			part += next
+			continue
+		}
+		parts = append(parts, part+"-")
+		part = next
+	}
+	return append(parts, part)
 }
 
 // breakWord cuts a word into pieces that fit; combining marks and joiners

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 	"fairlead/svgout/svgcheck"
 )
@@ -79,8 +80,13 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 	drawings := map[string][]byte{name + ".svg": atrialView(t, report)}
 	if strings.HasSuffix(name, "band-three-mistakes") { // shown in every view
 		for view, draw := range map[string]func(*placement.Report, Reader) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing, "upright": UprightDrawing, "section": sectionAtA} {
-			drawings[name+"-"+view+".svg"] = drawnBy(t, draw, report)
+			drawings[name+"-"+view+".svg"] = drawnBy(t, draw, report, Reader{})
 		}
+		german, err := words.Load("de")
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawings[name+"-de.svg"] = drawnBy(t, AtrialDrawing, report, Reader{Language: german})
 	}
 	if report.Outcome != nil {
 		drawings[name+"-repair.svg"] = repairView(t, report)
@@ -95,9 +101,9 @@ func sectionAtA(report *placement.Report, reader Reader) (*Drawing, error) {
 	return SectionDrawing(report, "A", reader)
 }
 
-func drawnBy(t testing.TB, draw func(*placement.Report, Reader) (*Drawing, error), report *placement.Report) []byte {
+func drawnBy(t testing.TB, draw func(*placement.Report, Reader) (*Drawing, error), report *placement.Report, reader Reader) []byte {
 	t.Helper()
-	drawing, err := draw(report, Reader{})
+	drawing, err := draw(report, reader)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,13 +10,15 @@ import (
 )
 
 // The section's plate: A4 across, mm. Labels stand on both sides of the picture; beneath it, how the needle stands to the
-// plane and what the plane does not meet; beside it the bite in words. Under the words the column stays free.
+// plane and what the plane does not meet; beside it the bite in words. Under the words the column stays free: room to say
+// how likely the needle is to touch something.
 var (
 	sectionPicture = Box{X: 55, Y: 29, W: 112, H: 119}
 	sectionLeft    = Box{X: 8, Y: 29, W: 45, H: 120}
 	sectionRight   = Box{X: 169, Y: 29, W: 45, H: 120}
 	sectionBeneath = Box{X: 8, Y: 151, W: 208, H: 20}
 	sectionWords   = Box{X: 221, Y: 28, W: 68, H: 126}
+	sectionChance  = Box{X: 221, Y: 160, W: 68, H: 12}
 )
 
 // section draws one bite in a plane across the rim.
@@ -33,9 +35,13 @@ type section struct {
 }
 
 // SectionDrawing draws a cut across the rim at the bite of a name: in the plane through the middle of its middle pass,
-// upright on the plane of the rim and square to the rim's course in it. What the cut meets is drawn where the plane meets it, at one scale in both directions.
-// A name the plan does not have is an error that lists those it has.
+// upright on the plane of the rim and square to the rim's course in it. What the cut meets is drawn where the plane meets it,
+// at one scale in both directions, turned or mirrored to the reader's habit. A name the plan does not have is an error that
+// lists those it has.
 func SectionDrawing(report *placement.Report, bite string, reader Reader) (*Drawing, error) {
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
 	found, err := biteNamed(report, bite)
 	if err != nil {
 		return nil, err
@@ -45,7 +51,7 @@ func SectionDrawing(report *placement.Report, bite string, reader Reader) (*Draw
 		return nil, err
 	}
 	p := plate{report: report, page: atrialPage, gaze: s.gaze, Reader: reader}
-	s.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: s.title(p), Desc: s.describe()})
+	s.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: s.title(p), Desc: s.describe(p)})
 	s.Rect("paper", p.page)
 	s.draw()
 
@@ -84,10 +90,9 @@ func newSection(report *placement.Report, bite placement.BiteReport, reader Read
 	}
 	s.heart, s.Reader = report.Laid.Heart, reader
 	s.neighbours = s.cut.neighbours(bite, s.cut.needleIn(bite.Passes), s.halfMM)
-	fits := false
+	fits, view := false, reader.Habit.of(s.cut.gaze)
 	for _, reach := range []float64{12, 9, 6.5} { // mm of heart
-		s.camera, fits = s.cut.cameraFor(s.extent(reach), sectionPicture.Grow(-2))
-		if fits && s.scale >= leastSectionScale {
+		if s.camera, fits = s.cameraFor(view, s.extent(reach)); fits && s.scale >= leastSectionScale {
 			break
 		}
 	}
@@ -96,6 +101,21 @@ func newSection(report *placement.Report, bite placement.BiteReport, reader Read
 	}
 	s.reach()
 	return s, nil
+}
+
+// cameraFor shows all the points, and the underside of the leaflet: it counts where it would not come into the picture by
+// itself.
+func (s *section) cameraFor(view gaze, points []geom.Vec) (c camera, fits bool) {
+	room := sectionPicture.Grow(-2)
+	if c, fits = view.cameraFor(points, room); !fits {
+		return c, false
+	}
+	_, leaflet := s.surfaceShown()
+	under := s.cut.surface(-leaflet, s.leafletMM()+beyondLeafletMM)
+	if sectionPicture.Contains(c.paper(under)) {
+		return c, true
+	}
+	return view.cameraFor(append(points, under), room)
 }
 
 // leastSectionScale is the scale under which a section rather leaves distant neighbours out.
@@ -170,7 +190,7 @@ func (s *section) reach() {
 	for s.topMM+stepMM < wall && inside.Contains(s.paper(s.cut.surface(s.topMM+stepMM, 0))) && inside.Contains(s.paper(s.cut.surface(s.topMM+stepMM, tissueDrawnMM))) {
 		s.topMM += stepMM
 	}
-	for s.tipMM+stepMM < leaflet && inside.Contains(s.paper(s.cut.surface(-s.tipMM-stepMM, 0))) {
+	for s.tipMM+stepMM < leaflet && inside.Contains(s.paper(s.cut.surface(-s.tipMM-stepMM, 0))) && sectionPicture.Contains(s.paper(s.cut.surface(-s.tipMM-stepMM, s.leafletMM()+beyondLeafletMM))) {
 		s.tipMM += stepMM
 	}
 	s.freeEdge = s.tipMM+stepMM >= leaflet

@@ -9,8 +9,8 @@ import (
 )
 
 // cut is a plane across the rim: through one place of the hinge, square to the rim's course in plan. It is spanned by
-// the outward normal, which runs right on the paper, and the frame's z, which runs up. The reader stands clockwise of
-// it and looks anticlockwise.
+// the outward normal, which runs right on the paper of a reader without a habit, and the frame's z, which runs up. The
+// reader stands clockwise of it and looks anticlockwise.
 type cut struct {
 	gaze
 	heart   *atlas.Heart

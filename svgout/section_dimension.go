@@ -1,12 +1,12 @@
 package svgout
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // dimension is a length of the plane as it is drawn: from one point to another, with what it measures.
@@ -84,4 +84,4 @@ func (s *section) dimensions() {
 }
 
 // downToTenth says a distance in mm to a tenth, never larger than it is.
-func downToTenth(mm float64) string { return fmt.Sprintf("%.1f", math.Floor(mm*10+1e-6)/10+0) }
+func downToTenth(mm float64) words.Number { return words.Fixed(math.Floor(mm*10+1e-6)/10, 1) }

@@ -19,6 +19,9 @@ const (
 // rootMM is how far onto the leaflet the tissue of the rim is tinted on its underside.
 const rootMM = 3.0
 
+// beyondLeafletMM is how far the line that ends a leaflet in the picture reaches beyond it to either side, mm of heart.
+const beyondLeafletMM = 0.5
+
 // projectedMM is how far off the plane another pass of the bite may run and still be drawn, projected.
 const projectedMM = 8.0
 
@@ -101,7 +104,7 @@ func (s *section) leaflet() {
 		s.smooth("leaflet-edge", edge, false)
 		return
 	}
-	s.smooth("hidden", []Point{s.paper(s.cut.surface(-s.tipMM, -0.5)), s.paper(s.cut.surface(-s.tipMM, thick+0.5))}, false)
+	s.smooth("hidden", []Point{s.paper(s.cut.surface(-s.tipMM, -beyondLeafletMM)), s.paper(s.cut.surface(-s.tipMM, thick+beyondLeafletMM))}, false)
 }
 
 // endocardium draws the surface, which is all that the atlas knows of the wall.

@@ -360,7 +360,7 @@ func TestNeighboursInThePlane(t *testing.T) {
 				continue
 			}
 			missed++
-			if !strings.Contains(plate, sentence(s.structureName(n.Structure))+": "+s.distanceWords(n)+", not met by this cut") {
+			if !strings.Contains(plate, sentence(s.structureName(n.Structure))+": "+s.said(s.distanceWords(n))+", not met by this cut") {
 				t.Errorf("%s: the description does not name %s, which the cut misses", b.Name, n.ID)
 			}
 		}

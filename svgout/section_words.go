@@ -1,109 +1,144 @@
 package svgout
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
 func (s *section) title(p plate) string {
-	return fmt.Sprintf("%s: section across the rim at bite %s", p.report.Laid.Plan.Case, s.bite.Name)
+	return s.say("section.title", words.Blanks{"case": p.report.Laid.Plan.Case, "bite": s.bite.Name})
 }
 
 // describe tells a reader who cannot see the plate what it shows.
-func (s *section) describe() string {
-	var t strings.Builder
-	fmt.Fprintf(&t, "Section across the tricuspid rim at bite %s, square to the rim: atrium above, ventricle below, outside of the rim right (%s), orifice left (%s). Scale %s : 1.",
-		s.bite.Name, s.outside(), s.inside(), mustNumber(s.scale))
-	fmt.Fprintf(&t, " Bite %s, %s through %s, %s, %s mm deep: %s.", s.bite.Name, s.bite.Kind, s.bite.Tissue, s.bite.Where, mustNumber(round(s.bite.DepthMM)), s.bite.Verdict)
+func (s *section) describe(p plate) string {
+	told := []string{s.orientation(p), s.said(s.sense()), s.biteInOne()}
 	for _, r := range s.bite.Reasons {
-		fmt.Fprintf(&t, " %s.", sentence(r.Text.String()))
-		if !r.Instead.IsZero() {
-			fmt.Fprintf(&t, " Instead: %s.", r.Instead)
-		}
+		told = append(told, sentence(s.said(r.Text))+".", s.instead(r))
 	}
-	t.WriteString(" " + s.course())
+	told = append(told, s.course())
 	for _, m := range s.marked() {
-		fmt.Fprintf(&t, " The cut crosses the %s from %.1f to %.1f mm off the hinge.", m.zone.Label, m.from, m.to)
+		told = append(told, s.say("section.crosses", words.Blanks{"zone": m.zone.Label, "from": words.Fixed(m.from, 1), "to": words.Fixed(m.to, 1)}))
 	}
 	for _, n := range s.neighbours {
-		where := "met by this cut"
-		if !s.shown(n) {
-			where = "not met by this cut"
-		}
-		fmt.Fprintf(&t, " %s: %s, %s.", sentence(s.structureName(n.Structure)), s.distanceWords(n), where)
+		told = append(told, sentence(s.said(s.metOrNot(n))))
 	}
-	t.WriteString(" How thick the wall is, is not known. " + placement.Care().String())
-	return t.String()
+	return sentences(append(told, s.say("section.thickness"), s.said(placement.Care()))...)
+}
+
+// orientation says where on the paper what lies, and the scale.
+func (s *section) orientation(p plate) string {
+	out, in := s.cut.right, s.cut.right.Scale(-1)
+	return s.say("section.orientation", words.Blanks{
+		"bite": s.bite.Name, "habit": s.Habit.said(), "scale": decimal(s.scale),
+		"atrium": p.where(s.cut.up), "ventricle": p.where(s.cut.up.Scale(-1)),
+		"outside": p.where(out), "outward": bodyWords(out), "orifice": p.where(in), "inward": bodyWords(in),
+	})
+}
+
+// sense says what a mirrored section is: the same plane from its other side. Nothing for other readers.
+func (s *section) sense() words.Said {
+	if !s.Habit.Mirrored {
+		return words.Said{}
+	}
+	return words.Of("section.mirrored")
+}
+
+// biteInOne tells the bite and its level in one sentence.
+func (s *section) biteInOne() string {
+	return s.say("section.bite", words.Blanks{
+		"bite": s.bite.Name, "kind": words.Of("section.kind." + string(s.bite.Kind)), "tissue": s.bite.Tissue.Said(),
+		"where": s.bite.Where, "depth": decimal(s.bite.DepthMM), "level": s.bite.Verdict.Said(),
+	})
+}
+
+// instead says what to do instead; nothing where there is nothing to mend.
+func (s *section) instead(r placement.Reason) string {
+	if r.Instead.IsZero() {
+		return ""
+	}
+	return s.say("section.instead", words.Blanks{"advice": r.Instead})
+}
+
+// metOrNot says how far a neighbour is, and whether it can be seen.
+func (s *section) metOrNot(n neighbour) words.Said {
+	if s.shown(n) {
+		return words.Of("section.met", words.Blanks{"structure": s.structureName(n.Structure), "distance": s.distanceWords(n)})
+	}
+	return words.Of("section.not-met.described", words.Blanks{"structure": s.structureName(n.Structure), "distance": s.distanceWords(n)})
 }
 
 // course says how the needle stands to the plane.
-func (s *section) course() string {
+func (s *section) course() string { return sentences(s.said(s.needleCourse()), s.said(s.whichPass())) }
+
+func (s *section) needleCourse() words.Said {
 	from, to := s.cut.aheadMM(s.pass.Arc.At(0)), s.cut.aheadMM(s.pass.Arc.At(1))
-	var said string
 	switch {
 	case s.cut.liesIn(s.pass):
-		said = fmt.Sprintf("The needle runs in the plane of this cut, within %s mm: its arc is true.", mustNumber(inPlaneMM))
+		return words.Of("section.course.in-plane", words.Blanks{"mm": decimal(inPlaneMM)})
 	case math.Abs(to-from) > 2*math.Abs(s.cut.flat(s.pass.Arc.At(1)).X-s.cut.flat(s.pass.Arc.At(0)).X):
-		said = fmt.Sprintf("The needle runs across the plane of this cut, from %s to %s; its arc is projected, the round is where it goes through.", sided(from), sided(to))
-	default:
-		said = fmt.Sprintf("The needle runs aslant through the plane of this cut, from %s to %s; its arc is projected, the round is where it goes through.", sided(from), sided(to))
+		return words.Of("section.course.across", words.Blanks{"from": sided(from), "to": sided(to)})
 	}
+	return words.Of("section.course.aslant", words.Blanks{"from": sided(from), "to": sided(to)})
+}
+
+// whichPass says of a bite with several passes which the plane was laid through.
+func (s *section) whichPass() words.Said {
 	switch n := len(s.bite.Passes); {
 	case n == 2 && s.bite.Kind == placement.Mattress:
-		other := s.cut.aheadMM(s.bite.Passes[0].Arc.At(0.5))
-		said += fmt.Sprintf(" This is the second arm; the first, %s, is projected.", sided(other))
+		return words.Of("section.course.second-arm", words.Blanks{"first": sided(s.cut.aheadMM(s.bite.Passes[0].Arc.At(0.5)))})
 	case n > 1:
-		said += fmt.Sprintf(" This is pass %d of %d.", n/2+1, n)
+		return words.Of("section.course.pass", words.Blanks{"pass": n/2 + 1, "passes": n})
 	}
-	return said
+	return words.Said{}
 }
 
 // sided says how far from the plane something lies, and on which side.
-func sided(aheadMM float64) string {
+func sided(aheadMM float64) words.Said {
 	switch {
 	case aheadMM >= 0.05:
-		return fmt.Sprintf("%.1f mm clockwise", aheadMM)
+		return words.Of("section.off.clockwise", words.Blanks{"mm": words.Fixed(aheadMM, 1)})
 	case aheadMM <= -0.05:
-		return fmt.Sprintf("%.1f mm anticlockwise", -aheadMM)
+		return words.Of("section.off.anticlockwise", words.Blanks{"mm": words.Fixed(-aheadMM, 1)})
 	}
-	return "the plane itself"
+	return words.Of("section.off.none")
 }
 
 // further says where along the rim a structure comes nearest, when that is not in the plane.
-func further(mm float64) string {
+func further(mm float64) words.Said {
 	switch {
 	case mm >= 0.25:
-		return fmt.Sprintf("%.1f mm further clockwise", mm)
+		return words.Of("section.further.clockwise", words.Blanks{"mm": words.Fixed(mm, 1)})
 	case mm <= -0.25:
-		return fmt.Sprintf("%.1f mm further anticlockwise", -mm)
+		return words.Of("section.further.anticlockwise", words.Blanks{"mm": words.Fixed(-mm, 1)})
 	}
-	return ""
+	return words.Said{}
 }
 
 // distanceWords is the clearance to a structure as the report has it, and where along the rim.
-func (s *section) distanceWords(n neighbour) string {
-	said := string(n.clearance.Words()) + " mm"
+func (s *section) distanceWords(n neighbour) words.Said {
+	distance := words.Of("section.distance.clear", words.Blanks{"mm": n.clearance.Words()})
 	if depth, inside := strings.CutPrefix(string(n.clearance.Words()), "-"); inside {
-		said = depth + " mm inside"
+		distance = words.Of("section.distance.inside", words.Blanks{"mm": words.Number(depth)})
 	}
-	if where := further(n.furtherMM); where != "" && !n.inPlane(s.cut) {
-		said += ", " + where
+	if where := further(n.furtherMM); !where.IsZero() && !n.inPlane(s.cut) {
+		return words.Commas(distance, where)
 	}
-	return said
+	return distance
 }
 
 // distanceHere is distanceWords, with what the distance is in the plane itself where that is drawn and another.
-func (s *section) distanceHere(n neighbour, drawn bool) string {
+func (s *section) distanceHere(n neighbour, drawn bool) words.Said {
 	switch {
 	case n.clearance.MM >= 0 && n.hereMM-n.clearance.MM < sameDistanceMM:
-		return string(n.clearance.Words()) + " mm"
+		return words.Of("section.distance.clear", words.Blanks{"mm": n.clearance.Words()})
 	case drawn:
-		return fmt.Sprintf("%s; here %s mm", s.distanceWords(n), downToTenth(n.hereMM))
+		return words.Of("section.distance.here", words.Blanks{"distance": s.distanceWords(n), "mm": downToTenth(n.hereMM)})
 	}
 	return s.distanceWords(n)
 }
@@ -111,14 +146,14 @@ func (s *section) distanceHere(n neighbour, drawn bool) string {
 // sameDistanceMM is how little a distance may differ from another to be said as one.
 const sameDistanceMM = 0.05
 
-// outside is the body's direction in which the outward normal points, and inside its opposite.
-func (s *section) outside() string { return bodyWords(s.cut.right.X, s.cut.right.Y) }
-func (s *section) inside() string  { return bodyWords(-s.cut.right.X, -s.cut.right.Y) }
-
-// bodyWords names a direction in the plane of the rim, of so much toward the feet and so much toward the front.
-func bodyWords(feet, front float64) string {
-	eighths := [...]string{"feet", "feet and front", "front", "front and head", "head", "head and back", "back", "back and feet"}
-	turn := math.Round(math.Atan2(front, feet) / (math.Pi / 4))
+// bodyWords names a direction of the frame that lies in the plane of the rim by where in the body it leads.
+func bodyWords(v geom.Vec) words.Said {
+	toHead, toFeet, toFront, toBack := words.Of("way.head"), words.Of("way.feet"), words.Of("way.front"), words.Of("way.back")
+	eighths := [...]words.Said{
+		toFeet, words.And(toFeet, toFront), toFront, words.And(toFront, toHead),
+		toHead, words.And(toHead, toBack), toBack, words.And(toBack, toFeet),
+	}
+	turn := math.Round(math.Atan2(v.Dot(front), v.Dot(feet)) / (math.Pi / 4))
 	return eighths[(int(turn)+8)%8]
 }
 
@@ -139,20 +174,21 @@ func (s *section) labels() (labels []Label) {
 		if !sectionPicture.Contains(at) {
 			return
 		}
-		labels = append(labels, Label{Lines: Fit(class, text, LabelRoomMM(sectionLeft, NoLevel), 5), Class: class, Target: at})
+		labels = append(labels, Label{Lines: Fit(class, text, LabelRoomMM(sectionLeft, NoLevel), 6), Class: class, Target: at})
 	}
 	if runs := s.openRuns(0, s.topMM); len(runs) > 0 {
-		add("label-quiet", s.paper(s.cut.surface(0.82*runs[0][1], tissueNearMM/2)), "atrial wall: the endocardium is true, the thickness not known")
+		add("label-quiet", s.paper(s.cut.surface(0.82*runs[0][1], tissueNearMM/2)), s.say("section.label.wall"))
 	}
-	add("label-quiet", s.paper(s.cut.surface(-s.tipMM*0.85, s.leafletMM()/2)), fmt.Sprintf("%s, %s mm thick", s.leafletName(), mustNumber(math.Round(10*s.leafletMM())/10)))
-	add("label-quiet", s.paper(s.cut.hinge), "hinge")
+	thick := decimal(math.Round(10*s.leafletMM()) / 10)
+	add("label-quiet", s.paper(s.cut.surface(-s.tipMM*0.85, s.leafletMM()/2)), s.say("section.label.leaflet", words.Blanks{"leaflet": s.leafletName(), "mm": thick}))
+	add("label-quiet", s.paper(s.cut.hinge), s.say("section.label.hinge"))
 	for _, m := range s.marked() {
 		add("label-quiet", m.target(s), s.said(m.zone.Label))
 	}
 	dimensions := map[string]dimension{}
 	for _, d := range s.drawnDimensions() {
 		if d.of == "" {
-			add("label", s.paper(d.from.Lerp(d.to, 0.5)), fmt.Sprintf("%s mm deep", mustNumber(round(d.mm))))
+			add("label", s.paper(d.from.Lerp(d.to, 0.5)), s.say("section.label.deep", words.Blanks{"mm": decimal(d.mm)}))
 			continue
 		}
 		dimensions[d.of] = d
@@ -166,7 +202,7 @@ func (s *section) labels() (labels []Label) {
 		if drawn {
 			at = s.paper(d.from.Lerp(d.to, 0.5))
 		}
-		add("label", at, s.structureName(n.Structure)+": "+s.distanceHere(n, drawn))
+		add("label", at, s.say("section.label.structure", words.Blanks{"structure": s.structureName(n.Structure), "distance": s.distanceHere(n, drawn)}))
 	}
 	return append(labels, s.needleLabels()...)
 }
@@ -174,32 +210,31 @@ func (s *section) labels() (labels []Label) {
 // needleLabels tell entry from exit.
 func (s *section) needleLabels() (labels []Label) {
 	for _, end := range []struct {
-		word string
+		word words.Said
 		t    float64
-	}{{"needle in", 0}, {"needle out", 1}} {
-		v := s.pass.Arc.At(end.t)
-		text := end.word
+	}{{words.Of("section.label.needle-in"), 0}, {words.Of("section.label.needle-out"), 1}} {
+		v, word := s.pass.Arc.At(end.t), end.word
 		if !s.cut.liesIn(s.pass) {
-			text += ", " + sided(s.cut.aheadMM(v))
+			word = words.Commas(word, sided(s.cut.aheadMM(v)))
 		}
-		labels = append(labels, Label{Lines: Fit("label-quiet", text, LabelRoomMM(sectionLeft, NoLevel), 2), Class: "label-quiet", Target: s.paper(v)})
+		labels = append(labels, Label{Lines: Fit("label-quiet", s.said(word), LabelRoomMM(sectionLeft, NoLevel), 3), Class: "label-quiet", Target: s.paper(v)})
 	}
 	return labels
 }
 
-func (s *section) leafletName() string {
+func (s *section) leafletName() words.Said {
 	for _, leaf := range s.heart.Leaflets() {
 		if s.heart.Rim.Span(leaf.FromMM, s.cut.alongMM) < leaf.ForMM {
-			return leaf.Name + " leaflet"
+			return leaf.Said()
 		}
 	}
-	return "commissural leaflet tissue"
+	return words.Of("section.commissural")
 }
 
 // furnish draws heading, words, orientation, scale, legend and footer.
 func (s *section) furnish(p plate) {
-	caption := fmt.Sprintf("Section across the rim at bite %s, looking anticlockwise. Scale %s : 1 both ways.", Isolate(shortBiteName(s.bite.Name)), mustNumber(s.scale))
-	p.headedWith(s.Ink, mark(s.bite.Verdict), caption, p.whose(s.heart))
+	caption, also := s.caption(p)
+	p.headedWith(s.Ink, mark(s.bite.Verdict), caption, sentences(also, s.said(s.sense()), p.whose(s.heart)))
 	s.words()
 	s.beneath()
 	s.layer("orientation", "orientation-and-scale")
@@ -210,9 +245,30 @@ func (s *section) furnish(p plate) {
 	p.footer(s.Ink)
 }
 
-// compass names what is up and across on the paper.
+// caption says what the view is and how it is scaled, and what of that there is no room for in one line.
+func (s *section) caption(p plate) (caption, also string) {
+	bite := Isolate(shortBiteName(s.bite.Name))
+	whole := s.say("section.caption", words.Blanks{"bite": bite, "habit": s.Habit.said(), "scale": decimal(s.scale)})
+	if p.captioned(whole) {
+		return whole, ""
+	}
+	return s.say("section.caption-short", words.Blanks{"bite": bite, "habit": s.Habit.said(), "scale": decimal(s.scale)}), s.say("section.looking")
+}
+
+// captioned tells whether there is room for a caption in one line.
+func (p plate) captioned(caption string) bool { return MeasureIn("caption", caption) <= p.page.W-16 }
+
+// compass names where on the paper atrium, ventricle, orifice and outside lie.
 func (s *section) compass() {
-	s.compassOf(Point{46, 182}, "atrium", "ventricle", [2]string{"orifice", "(" + s.inside() + ")"}, [2]string{"outside", "(" + s.outside() + ")"})
+	toward := func(v geom.Vec) string { return s.say("section.compass.toward", words.Blanks{"way": bodyWords(v)}) }
+	out, in, up, down := s.cut.right, s.cut.right.Scale(-1), s.cut.up, s.cut.up.Scale(-1)
+	arms := [4]crossArm{
+		{s.onPaper(up), []string{s.say("section.compass.atrium")}},
+		{s.onPaper(down), []string{s.say("section.compass.ventricle")}},
+		{s.onPaper(in), []string{s.say("section.compass.orifice"), toward(in)}},
+		{s.onPaper(out), []string{s.say("section.compass.outside"), toward(out)}},
+	}
+	s.cross(compassPlace(46, s.Habit, arms), arms)
 }
 
 // paragraph is one of the column beside the picture.
@@ -240,7 +296,7 @@ func (s *section) words() {
 	for i, b := range paragraphs {
 		lines := b.lines()
 		if y+b.heightMM() > sectionWords.Bottom() {
-			s.TextBlock("label-quiet", sectionWords.X, y+1, AnchorStart, []string{fmt.Sprintf("… %d more: see the report", len(paragraphs)-i)})
+			s.TextBlock("label-quiet", sectionWords.X, y+1, AnchorStart, []string{s.say("section.words.more", words.Blanks{"n": len(paragraphs) - i})})
 			break
 		}
 		y += b.gapMM
@@ -252,27 +308,25 @@ func (s *section) words() {
 	s.End()
 }
 
-// kindWords say what kind of stitch a bite is.
-var kindWords = map[placement.Kind]string{placement.Single: "single bite", placement.Mattress: "mattress bite", placement.Running: "running stitch"}
-
 func (s *section) paragraphs() []paragraph {
+	bite := s.say("section.words.bite", words.Blanks{"kind": s.bite.Kind.Said(), "tissue": s.bite.Tissue.Said(), "mm": decimal(s.bite.DepthMM)})
 	paragraphs := []paragraph{
-		{class: "subheading", text: "Bite " + Isolate(shortBiteName(s.bite.Name))},
-		{class: "label", text: fmt.Sprintf("%s through %s, %s mm deep. %s.", sentence(kindWords[s.bite.Kind]), s.bite.Tissue, mustNumber(round(s.bite.DepthMM)), sentence(s.bite.Where.String())), gapMM: 0.6},
+		{class: "subheading", text: s.say("section.words.heading", words.Blanks{"bite": Isolate(shortBiteName(s.bite.Name))})},
+		{class: "label", text: sentences(sentence(bite), sentence(s.said(s.bite.Where))+"."), gapMM: 0.6},
 	}
 	instead := ""
 	for _, r := range s.bite.Reasons {
 		class := map[placement.Level]string{placement.Clear: "label", placement.Caution: "label", placement.Avoid: "label-avoid"}[r.Level]
-		paragraphs = append(paragraphs, paragraph{class: class, text: sentence(r.Text.String()) + ".", level: mark(r.Level), gapMM: 2})
-		if !r.Instead.IsZero() {
-			instead = r.Instead.String()
+		paragraphs = append(paragraphs, paragraph{class: class, text: sentence(s.said(r.Text)) + ".", level: mark(r.Level), gapMM: 2})
+		if said := s.instead(r); said != "" {
+			instead = said
 		}
 	}
 	if len(s.bite.Reasons) == 0 {
-		paragraphs = append(paragraphs, paragraph{class: "label", text: "No rule speaks against it.", level: Clear, gapMM: 2})
+		paragraphs = append(paragraphs, paragraph{class: "label", text: s.say("section.words.nothing"), level: Clear, gapMM: 2})
 	}
 	if instead != "" {
-		paragraphs = append(paragraphs, paragraph{class: "label-strong", text: "Instead: " + instead + ".", gapMM: 2})
+		paragraphs = append(paragraphs, paragraph{class: "label-strong", text: instead, gapMM: 2})
 	}
 	return paragraphs
 }
@@ -289,18 +343,18 @@ func (s *section) beneath() {
 // notMet names the neighbours the cut does not show, nearest first: as many as fit so many lines, and how many more
 // there are.
 func (s *section) notMet(lines int) []string {
-	var said []string
+	var unseen []words.Said
 	for _, n := range s.neighbours {
 		if !s.shown(n) {
-			said = append(said, s.structureName(n.Structure)+", "+s.distanceWords(n))
+			unseen = append(unseen, words.Of("section.not-met.structure", words.Blanks{"structure": s.structureName(n.Structure), "distance": s.distanceWords(n)}))
 		}
 	}
-	for named := len(said); named > 0; named-- {
-		text := "Not met by this cut: " + strings.Join(said[:named], "; ")
-		if more := len(said) - named; more > 0 {
-			text += fmt.Sprintf("; %d more farther off", more)
+	for named := len(unseen); named > 0; named-- {
+		text := s.say("section.not-met.all", words.Blanks{"structures": words.Semicolons(unseen[:named]...)})
+		if more := len(unseen) - named; more > 0 {
+			text = s.say("section.not-met.nearest", words.Blanks{"structures": words.Semicolons(unseen[:named]...), "n": more})
 		}
-		if wrapped := Fit("label-quiet", text+".", sectionBeneath.W, lines+1); len(wrapped) <= lines {
+		if wrapped := Fit("label-quiet", text, sectionBeneath.W, lines+1); len(wrapped) <= lines {
 			return wrapped
 		}
 	}
@@ -323,25 +377,29 @@ func (s *section) legend() {
 	swatch := func(class string) func(Point) {
 		return func(at Point) { s.Rect(class, Box{at.X - 3, at.Y - 1.6, 6, 3.2}) }
 	}
-	true_ := s.cut.liesIn(s.pass)
+	needle, width := words.Of("section.legend.needle-projected"), words.Of("section.legend.through")
+	if s.cut.liesIn(s.pass) {
+		needle, width = words.Of("section.legend.needle"), words.Of("section.legend.width")
+	}
 	next(func(at Point) {
 		s.smoothLine("thread-hidden", at.Plus(Point{-3, 0}), at.Plus(Point{3, 0}))
 		s.Circle("needle-entry", at.Plus(Point{-3, 0}), 0.75)
 		s.Circle("needle-exit", at.Plus(Point{3, 0}), 0.75)
-	}, map[bool]string{true: "needle in, out", false: "needle in, out (projected)"}[true_])
-	next(func(at Point) { s.Circle("needle-area", at, 1.5) }, map[bool]string{true: "at its width", false: "through the plane"}[true_])
-	next(func(at Point) { s.Line("measure", at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})) }, "mm in this plane")
+	}, s.said(needle))
+	next(func(at Point) { s.Circle("needle-area", at, 1.5) }, s.said(width))
+	next(func(at Point) { s.Line("measure", at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})) }, s.say("section.legend.measure"))
 	for _, kind := range []struct {
-		class, text string
-		is          func(atlas.Structure) bool
+		class string
+		text  words.Said
+		is    func(atlas.Structure) bool
 	}{
-		{"node-area", "conduction axis", func(n atlas.Structure) bool { return n.Kind == atlas.Conduction && !lessCommon(n) }},
-		{"bundle-low-area", "bundle, less common way", lessCommon},
-		{"coronary-area", "artery", func(n atlas.Structure) bool { return n.Kind == atlas.Coronary || n.Kind == atlas.NodalArtery }},
-		{"aorta-area", "aortic root", func(n atlas.Structure) bool { return n.Kind == atlas.Aorta }},
+		{"node-area", words.Of("section.legend.axis"), func(n atlas.Structure) bool { return n.Kind == atlas.Conduction && !lessCommon(n) }},
+		{"bundle-low-area", words.Of("legend.bundle-low"), lessCommon},
+		{"coronary-area", words.Of("section.legend.artery"), func(n atlas.Structure) bool { return n.Kind == atlas.Coronary || n.Kind == atlas.NodalArtery }},
+		{"aorta-area", words.Of("structure.aortic-root"), func(n atlas.Structure) bool { return n.Kind == atlas.Aorta }},
 	} {
 		if slices.ContainsFunc(s.neighbours, func(n neighbour) bool { return kind.is(n.Structure) && s.shown(n) }) {
-			next(swatch(kind.class), kind.text)
+			next(swatch(kind.class), s.said(kind.text))
 		}
 	}
 	s.End()

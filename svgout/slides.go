@@ -7,6 +7,7 @@ import (
 	"maps"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -69,16 +70,18 @@ type lesson struct {
 
 // NewSlides lays a plan out as slides. It fails where a heart does not fit a slide.
 func NewSlides(report *placement.Report, options SlideOptions) (*Slides, error) {
-	s := &Slides{plate: plate{report: report, page: slidePage, Reader: options.Reader}, options: options}
+	if err := options.Reader.Habit.check(); err != nil {
+		return nil, err
+	}
 	extent := atrialExtent(report.Laid.Heart)
-	c, fits := cameraFor(extent, slidePicture)
+	c, fits := options.Reader.Habit.of(downTheValve).cameraFor(extent, slidePicture)
 	if !fits {
 		return nil, errors.New("svgout: this heart is too large for a slide")
 	}
 	// A slide is no paper: its scale need not be one of the series, so the picture may fill its place.
 	drawn := boxOf(c.papers(extent))
 	c.scale *= min(slidePicture.W/drawn.W, slidePicture.H/drawn.H)
-	s.camera = c
+	s := &Slides{plate: plate{report: report, page: slidePage, gaze: c.gaze, Reader: options.Reader}, options: options, camera: c}
 	s.layers = s.buildLayers()
 	shown := map[string]bool{}
 	for _, l := range s.buildLessons() {
@@ -131,7 +134,7 @@ func (s *Slides) Slide(i int) (*Drawing, error) {
 	k.layer("caption", "caption")
 	k.TextBlock("slide-caption", slideCaption.X, slideCaption.Y, AnchorStart, sl.captionLines())
 	k.End()
-	if err := sl.words.draw(k); err != nil {
+	if err := sl.words.draw(k, s.Reader); err != nil {
 		return nil, err
 	}
 	k.layer("number", "number-of-the-slide")
@@ -153,18 +156,17 @@ func (s *Slides) number(i int) string { return fmt.Sprintf("%d / %d", i+1, len(s
 // slideTitle names a slide. Before the answers of a quiz it keeps the case to itself, whose label may tell them.
 func (s *Slides) slideTitle(i int) string {
 	if s.options.Quiz {
-		return fmt.Sprintf("Quiz, slide %d of %d: %s", i+1, len(s.slides), s.slides[i].caption)
+		return s.say("slides.title-quiz", words.Blanks{"slide": i + 1, "of": len(s.slides), "caption": s.slides[i].caption})
 	}
-	return fmt.Sprintf("%s, slide %d of %d: %s", s.report.Laid.Plan.Case, i+1, len(s.slides), s.slides[i].caption)
+	return s.say("slides.title", words.Blanks{"case": s.report.Laid.Plan.Case, "slide": i + 1, "of": len(s.slides), "caption": s.slides[i].caption})
 }
 
 // slideDesc tells a reader who cannot see the slide what it shows.
 func (s *Slides) slideDesc(sl slide) string {
-	said := sl.caption + sl.words.told()
-	if len(sl.shows) > 0 {
-		said += fmt.Sprintf(" Atrial view: septum %s, front %s, head %s, feet %s.", s.where(back), s.where(front), s.where(head), s.where(feet))
+	if len(sl.shows) == 0 {
+		return sentences(sl.caption, sl.words.told(s.Reader))
 	}
-	return said
+	return sentences(sl.caption, sl.words.told(s.Reader), s.orientation())
 }
 
 // caution is the short form of what every output says.

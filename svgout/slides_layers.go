@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -42,10 +43,12 @@ func (s *Slides) buildLayers() []slideLayer {
 			a.zonesOf(others, a.ZoneGround)
 			a.End()
 		}),
-		of("triangle-ground", func(a anatomy) { a.zoneLayer("triangle-ground", "Nodal triangle, ground", triangle, a.ZoneGround) }),
+		of("triangle-ground", func(a anatomy) {
+			a.zoneLayer("triangle-ground", a.say("slides.layer.triangle-ground"), triangle, a.ZoneGround)
+		}),
 		of("conduction", anatomy.conduction),
-		of("triangle", func(a anatomy) { a.zoneLayer("triangle", "Nodal triangle", triangle, a.ZoneHatch) }),
-		of("zones", func(a anatomy) { a.zoneLayer("zones", "Zones", others, a.ZoneHatch) }),
+		of("triangle", func(a anatomy) { a.zoneLayer("triangle", a.say("slides.layer.triangle"), triangle, a.ZoneHatch) }),
+		of("zones", func(a anatomy) { a.zoneLayer("zones", a.say("slides.layer.zones"), others, a.ZoneHatch) }),
 		of("tendon-line", anatomy.tendonLine),
 		of("rim", anatomy.rim),
 		of("landmarks", anatomy.commissures),
@@ -83,7 +86,7 @@ func (a anatomy) zoneLayer(id, label string, wanted func(Zone) bool, draw func(Z
 
 func (s *Slides) drawBites(k *Ink, g biteGroup, id string) {
 	st := stitches{anatomy: s.anatomyOn(k), bites: g.bites}
-	k.Group(id, "Bites, "+g.segment+" segment")
+	k.Group(id, s.say("slides.layer.bites", words.Blanks{"segment": g.segment.Said()}))
 	for _, b := range g.bites {
 		st.pledget(b)
 		st.threadBetween(b)
@@ -98,7 +101,7 @@ func (s *Slides) drawBites(k *Ink, g biteGroup, id string) {
 
 func (s *Slides) drawLevels(k *Ink, g biteGroup, id string) {
 	st := stitches{anatomy: s.anatomyOn(k), bites: s.report.Bites} // a mark lies where it does among all of them
-	k.Group(id, "Levels of bites, "+g.segment+" segment")
+	k.Group(id, s.say("slides.layer.levels", words.Blanks{"segment": g.segment.Said()}))
 	for i, at := range st.markPlaces() {
 		if b := st.bites[i]; slices.ContainsFunc(g.bites, func(own placement.BiteReport) bool { return own.Name == b.Name }) {
 			k.LevelMark(mark(b.Verdict), at, slideMarkMM)
@@ -107,14 +110,17 @@ func (s *Slides) drawLevels(k *Ink, g biteGroup, id string) {
 	k.End()
 }
 
-// drawOrientation names head, feet, front and back.
+// drawOrientation names head, feet, front and back, and says where the picture is mirrored.
 func (s *Slides) drawOrientation(k *Ink) {
 	k.layer("orientation", "orientation")
 	at, size := slideCompass, Lettering("slide-quiet").SizeMM
+	if s.Habit.Mirrored {
+		k.Text("slide-quiet", slideRight.X, slidePage.H-6, AnchorStart, s.say("slides.mirrored"))
+	}
 	for _, way := range []struct {
 		word string
 		to   Point
-	}{{"head", s.onPaper(head)}, {"feet", s.onPaper(feet)}, {"front", s.onPaper(front)}, {"back", s.onPaper(back)}} {
+	}{{s.say("way.head"), s.onPaper(head)}, {s.say("way.feet"), s.onPaper(feet)}, {s.say("way.front"), s.onPaper(front)}, {s.say("way.back"), s.onPaper(back)}} {
 		k.Line("axis", at, at.Plus(way.to.Times(slideCompassMM)))
 		far := Point{slideCompassMM + 2 + MeasureIn("slide-quiet", way.word)/2, slideCompassMM + 1 + size/2}
 		k.Text("slide-quiet", at.X+way.to.X*far.X, at.Y+way.to.Y*far.Y+size*capHeightEm/2, AnchorMiddle, way.word)
@@ -211,7 +217,7 @@ func (s *Slides) drawGivenUp(k *Ink) {
 // biteGroup are bites that are taught together.
 type biteGroup struct {
 	level   placement.Level
-	segment string
+	segment atlas.Segment
 	rule    string // that gives them their level; empty of clear ones
 	bites   []placement.BiteReport
 }
@@ -246,7 +252,7 @@ func (s *Slides) biteGroups() (groups []biteGroup) {
 
 // grouped puts a bite with those like it, or begins a group of its own.
 func grouped(groups []biteGroup, b placement.BiteReport, heart *atlas.Heart, alone bool) []biteGroup {
-	segment, rule := heart.SegmentAt(b.Passes[0].In.AlongMM).Name, decisive(b).Rule
+	segment, rule := heart.SegmentAt(b.Passes[0].In.AlongMM), decisive(b).Rule
 	for i, g := range groups {
 		if !alone && g.segment == segment && g.rule == rule {
 			groups[i].bites = append(groups[i].bites, b)

@@ -1,7 +1,6 @@
 package svgout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -32,36 +31,43 @@ func (s *Slides) buildLessons() (lessons []lesson) {
 func (s *Slides) anatomyLesson() lesson {
 	l := lesson{
 		adds:    []string{"wall", "leaflets", "septum", "rim", "orientation"},
-		caption: "The tricuspid valve in the opened right atrium.",
-		say: "This is how the surgeon sees the valve. Head, feet, front and back are named at the lower left and stay there. " +
-			"Lengths are in proportion in the plane of the rim; up the walls they are shortened. Every slide adds to this one picture.",
+		caption: s.say("slides.anatomy.caption", words.Blanks{"habit": s.Habit.said()}),
+		say:     sentences(s.say("slides.anatomy.say", words.Blanks{"habit": s.Habit.said()}), s.said(s.Habit.sense())),
 		figures: []string{"rim-length", "rim-long-axis", "rim-short-axis", "rim-area", "saddle-height"},
 	}
 	plan := s.report.Laid.Plan
 	l.words.foot = s.caution()
 	if s.options.Quiz {
-		l.words.remark = &remark{heading: "A quiz", paragraphs: []string{"First the questions, then the answers, slide by slide."}}
+		l.words.remark = &remark{heading: s.say("slides.quiz.heading"), paragraphs: s.withSense(s.say("slides.quiz.order"))}
 		return l
 	}
-	l.words.remark = &remark{heading: plan.Case, paragraphs: []string{"Operation: " + string(plan.Operation) + "."}}
+	l.words.remark = &remark{heading: plan.Case, paragraphs: s.withSense(s.say("slides.operation", words.Blanks{"operation": plan.Operation.Said()}))}
 	if whose := s.whose(s.report.Laid.Heart); whose != "" {
 		l.words.remark.paragraphs = append(l.words.remark.paragraphs, whose)
 	}
 	return l
 }
 
+// withSense is a paragraph, and another on which way round the rim runs where the picture is mirrored.
+func (s *Slides) withSense(paragraph string) []string {
+	if sense := s.Habit.sense(); !sense.IsZero() {
+		return []string{paragraph, s.said(sense)}
+	}
+	return []string{paragraph}
+}
+
 func (s *Slides) leafletLesson() lesson {
 	a, heart := s.anatomyOn(nil), s.report.Laid.Heart
 	l := lesson{
 		adds:    []string{"landmarks"},
-		caption: "The rim, its leaflets, and where they part.",
-		say:     "Name the leaflets and the commissures. The rim is the hinge the leaflets hang from: bites go along it.",
+		caption: s.say("slides.leaflets.caption"),
+		say:     s.say("slides.leaflets.say"),
 		figures: []string{"anterior-segment", "posterior-segment", "septal-segment", "leaflet-height", "leaflet-thickness"},
 	}
 	meet := a.paper(a.meeting())
 	for _, leaf := range heart.Leaflets() {
 		hinge := a.paper(heart.Rim.At(leaf.FromMM + leaf.ForMM/2))
-		l.words.label(leaf.Name+" leaflet", hinge.Plus(meet.Minus(hinge).Times(0.45)))
+		l.words.label(s.said(leaf.Said()), hinge.Plus(meet.Minus(hinge).Times(0.45)))
 	}
 	s.labelLandmarks(&l, "anteroseptal-commissure", "anteroposterior-commissure", "posteroseptal-commissure")
 	return l
@@ -71,8 +77,8 @@ func (s *Slides) landmarkLesson() lesson {
 	a, heart := s.anatomyOn(nil), s.report.Laid.Heart
 	l := lesson{
 		adds:    []string{"tendon-line"},
-		caption: "Landmarks of the septal wall: find these first.",
-		say:     "These can be found on the septal wall at operation. What lies beneath is inferred from them.",
+		caption: s.say("slides.landmarks.caption"),
+		say:     s.say("slides.landmarks.say"),
 		figures: []string{"ostium-craniocaudal", "ostium-transverse", "ostium-to-hinge", "fossa-from-hinge"},
 	}
 	for _, id := range []atlas.ZoneID{atlas.Ostium, atlas.Fossa} {
@@ -80,20 +86,20 @@ func (s *Slides) landmarkLesson() lesson {
 	}
 	t := heart.Triangle
 	share := 0.72
-	l.words.label("tendon line", a.paper(heart.Chart.Frame(atlas.Spot{AlongMM: t.Apex.AlongMM + share*(t.Tendon.AlongMM-t.Apex.AlongMM), OffMM: share * t.Tendon.OffMM})))
+	l.words.label(s.say("name.tendon-line"), a.paper(heart.Chart.Frame(atlas.Spot{AlongMM: t.Apex.AlongMM + share*(t.Tendon.AlongMM-t.Apex.AlongMM), OffMM: share * t.Tendon.OffMM})))
 	return l
 }
 
 func (s *Slides) triangleLessons() []lesson {
 	l := lesson{
 		adds:    []string{"triangle-ground", "triangle"},
-		caption: "The nodal triangle: hinge, tendon line, ostium.",
-		say:     "The apical half is to be kept free of bites; the basal half is entered only with a reason, and shallow.",
+		caption: s.say("slides.triangle.caption"),
+		say:     s.say("slides.triangle.say"),
 		figures: []string{"triangle-hinge-side", "triangle-tendon-side", "triangle-base-side", "triangle-apex-offset"},
 	}
 	if s.report.Laid.Heart.Variant != nil {
-		l.caption = "In this heart: where to keep out."
-		l.say = "In a malformed heart the landmarks of the usual one do not lead to the axis. What is drawn is what is known of this form."
+		l.caption = s.say("slides.triangle-malformed.caption")
+		l.say = s.say("slides.triangle-malformed.say")
 	}
 	s.labelZone(&l, atlas.ApicalHalf)
 	s.labelZone(&l, atlas.BasalHalf)
@@ -103,9 +109,8 @@ func (s *Slides) triangleLessons() []lesson {
 func (s *Slides) axisLessons() []lesson {
 	l := lesson{
 		adds:    []string{"conduction"},
-		caption: "Beneath it, unseen: node, bundle and their artery.",
-		say: "The conduction axis is not seen at operation. It is drawn where the atlas puts it, by the figures below; where it lies in one " +
-			"patient is not known. Where the bundle has two ways in, the fainter one is the less common.",
+		caption: s.say("slides.axis.caption"),
+		say:     s.say("slides.axis.say"),
 		figures: []string{"node-length", "node-width", "node-depth", "bundle-calibre", "bundle-depth-entry", "bundle-apical-share", "right-extension", "left-extension", "conduction-position-spread", "nodal-artery-depth"},
 	}
 	s.labelStructures(&l, atlas.Conduction, atlas.NodalArtery)
@@ -115,8 +120,8 @@ func (s *Slides) axisLessons() []lesson {
 func (s *Slides) neighbourLessons() []lesson {
 	l := lesson{
 		adds:    []string{"neighbours"},
-		caption: "Behind the wall: what a deep bite can reach.",
-		say:     "The vessels lie behind the wall, and are drawn through it. Ask which stretch of the rim has which of them behind it, and how far.",
+		caption: s.say("slides.neighbours.caption"),
+		say:     s.say("slides.neighbours.say"),
 		figures: []string{"coronary-mid-anterior", "coronary-anteroposterior", "coronary-mid-posterior", "coronary-calibre", "aortic-root-distance", "aortic-root-radius"},
 	}
 	s.labelStructures(&l, atlas.Coronary, atlas.Aorta)
@@ -126,12 +131,12 @@ func (s *Slides) neighbourLessons() []lesson {
 func (s *Slides) zoneLessons() []lesson {
 	l := lesson{
 		adds:    []string{"zone-grounds", "zones"},
-		caption: "Fibrous body: an anchor. Below it: keep off.",
-		say:     "The fibrous body is an anchor for a shallow stitch: the bundle runs immediately behind it. On the ventricular side of the commissure runs the bundle: keep off.",
+		caption: s.say("slides.zones.caption"),
+		say:     s.say("slides.zones.say"),
 		figures: []string{"fibrous-body-along", "fibrous-body-up", "ventricular-side-along", "ventricular-side-down"},
 	}
 	if s.report.Laid.Heart.Variant != nil {
-		l.caption, l.say = "The other zones of this heart.", "What each of them means stands beside it."
+		l.caption, l.say = s.say("slides.zones-malformed.caption"), s.say("slides.zones-malformed.say")
 	}
 	for _, zone := range s.report.Laid.Heart.Zones {
 		if zone.ID == atlas.FibrousBody || zone.ID == atlas.VentricularSide || ownZone(zone.ID) {
@@ -155,15 +160,15 @@ func (s *Slides) deviceLessons() []lesson {
 	a := s.anatomyOn(nil)
 	l := lesson{
 		adds:    []string{"device"},
-		caption: "The device: an open band along the rim.",
-		say:     "The device is drawn on the rim as it is before the repair. What it makes of the valve comes after the bites.",
+		caption: s.say("slides.device.band"),
+		say:     s.say("slides.device.say"),
 	}
 	if closed {
-		l.caption = "The device: a ring all along the rim."
+		l.caption = s.say("slides.device.ring")
 	}
 	l.words.remark = &remark{
-		heading: "Device", pointed: true, at: a.paper(a.heart.Rim.At(first + (last-first)/3)),
-		paragraphs: []string{fmt.Sprintf("It is sewn to %.0f mm of rim and holds %.0f mm.", before, holds)},
+		heading: s.say("slides.device.heading"), pointed: true, at: a.paper(a.heart.Rim.At(first + (last-first)/3)),
+		paragraphs: []string{s.say("slides.device.sewn", words.Blanks{"before": words.Fixed(before, 0), "holds": words.Fixed(holds, 0)})},
 	}
 	return []lesson{l}
 }
@@ -177,13 +182,13 @@ func (s *Slides) lineLessons() (lessons []lesson) {
 	a := s.anatomyOn(nil)
 	l := lesson{
 		adds:    []string{"line"},
-		caption: fmt.Sprintf("The suture line: %.0f mm round.", line.LengthMM),
-		say:     "Follow the line once round, clockwise. Ask at every turn: on which side is the ostium, on which the node?",
+		caption: s.say("slides.line.caption", words.Blanks{"mm": words.Fixed(line.LengthMM, 0)}),
+		say:     sentences(s.say("slides.line.say"), s.said(s.Habit.sense())),
 	}
-	l.words.remark = &remark{heading: "On which side?", pointed: true, at: a.lineTarget(line)}
+	l.words.remark = &remark{heading: s.say("slides.line.heading"), pointed: true, at: a.lineTarget(line)}
 	for _, side := range line.Sides {
 		if side.ID == "coronary-sinus-ostium" || side.ID == "node" || side.ID == "bundle" {
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, wholeSentence(s.said(side.Label)+": "+side.Lies()))
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, sentence(s.say("slides.line.side", words.Blanks{"what": side.Label, "lies": side.LiesSaid()})))
 		}
 	}
 	lessons = append(lessons, l)
@@ -192,8 +197,8 @@ func (s *Slides) lineLessons() (lessons []lesson) {
 			continue
 		}
 		lessons = append(lessons, lesson{
-			caption: fmt.Sprintf("The line, %s: %s.", levelPhrase(r.Level), s.matter(r)),
-			say:     "Why the line has this level, and what could be done instead.",
+			caption: s.say("slides.line.found", words.Blanks{"level": levelPhrase(r.Level), "matter": s.matter(r)}),
+			say:     s.say("slides.line.found-say"),
 			reasons: []placement.Reason{r},
 			words:   slideWords{remark: s.remarkOn(r, a.lineTarget(line))},
 		})
@@ -208,21 +213,27 @@ func (s *Slides) biteLessons(groups []biteGroup) (lessons []lesson) {
 		at := stitches{anatomy: s.anatomyOn(nil)}.middle(worst)
 		l := lesson{adds: []string{g.layer(i), g.levelLayer(i)}, bites: g.bites}
 		if g.level == placement.Clear {
-			l.caption = fmt.Sprintf("%s segment: %s, clear.", sentence(g.segment), g.counted())
-			l.say = "These bites keep their distance from everything beneath. Ask what each of them is nearest to."
-			l.words.remark = &remark{level: Clear, heading: "Clear", pointed: true, at: at, paragraphs: g.listed()}
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, g.nearest())
+			l.caption = sentence(s.say("slides.bites.clear", words.Blanks{"segment": g.segment.Said(), "bites": g.counted()}))
+			l.say = s.say("slides.bites.clear-say")
+			l.words.remark = &remark{level: Clear, heading: sentence(s.said(Clear.Said())), pointed: true, at: at, paragraphs: s.listed(g)}
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, s.nearest(g))
 		} else {
-			l.caption = fmt.Sprintf("Bite %s, %s: %s.", slideName(worst), levelPhrase(g.level), s.matter(decisive(worst)))
-			if len(g.bites) > 1 {
-				l.caption = fmt.Sprintf("%s segment, %d bites, %s: %s.", sentence(g.segment), len(g.bites), levelPhrase(g.level), s.matter(decisive(worst)))
-			}
-			l.say = "Let the room say what is wrong before reading the reason, and where the bite should go instead."
+			l.caption = s.captionOf(g)
+			l.say = s.say("slides.bites.found-say")
 			l.words.remark = s.remarkOnBites(g, at)
 		}
 		lessons = append(lessons, l)
 	}
 	return lessons
+}
+
+// captionOf says of bites that are not clear what their level is, and why.
+func (s *Slides) captionOf(g biteGroup) string {
+	level, matter := levelPhrase(g.level), s.matter(decisive(g.worst()))
+	if len(g.bites) > 1 {
+		return sentence(s.say("slides.bites.found-several", words.Blanks{"segment": g.segment.Said(), "n": len(g.bites), "level": level, "matter": matter}))
+	}
+	return s.say("slides.bites.found", words.Blanks{"bite": slideName(g.worst()), "level": level, "matter": matter})
 }
 
 func (g biteGroup) worst() placement.BiteReport {
@@ -238,45 +249,45 @@ func (g biteGroup) worst() placement.BiteReport {
 }
 
 // counted names a bite alone, and says of several how many they are.
-func (g biteGroup) counted() string {
+func (g biteGroup) counted() words.Said {
 	switch {
 	case len(g.bites) == 1 && g.bites[0].Kind == placement.Running:
-		return "running bite " + slideName(g.bites[0])
+		return words.Of("slides.bites.running", words.Blanks{"bite": slideName(g.bites[0])})
 	case len(g.bites) == 1:
-		return "bite " + slideName(g.bites[0])
+		return words.Of("slides.bites.one", words.Blanks{"bite": slideName(g.bites[0])})
 	}
-	return fmt.Sprintf("%d bites", len(g.bites))
+	return words.Of("slides.bites.several", words.Blanks{"n": len(g.bites)})
 }
 
 // nearest says which of the bites comes nearest to what.
-func (g biteGroup) nearest() string {
+func (s *Slides) nearest(g biteGroup) string {
 	worst := g.worst()
-	near := fmt.Sprintf("%s mm from the %s.", worst.Nearest.Words(), worst.Nearest.Label)
+	mm, what := words.Number(worst.Nearest.Words()), worst.Nearest.Label
 	if len(g.bites) == 1 {
-		return "Nearest: " + near
+		return s.say("slides.bites.nearest", words.Blanks{"mm": mm, "what": what})
 	}
-	return "Nearest: bite " + slideName(worst) + ", " + near
+	return s.say("slides.bites.nearest-of", words.Blanks{"bite": slideName(worst), "mm": mm, "what": what})
 }
 
 // listed names several bites, in a paragraph; one alone stands in the caption.
-func (g biteGroup) listed() []string {
+func (s *Slides) listed(g biteGroup) []string {
 	if len(g.bites) == 1 {
 		return nil
 	}
-	return []string{"Bites: " + g.names() + "."}
+	return []string{s.say("slides.bites.listed", words.Blanks{"names": g.names()})}
 }
 
 // names lists the bites, or where there are many the first and the last.
-func (g biteGroup) names() string {
+func (g biteGroup) names() words.Said {
 	const most = 10
-	var names []string
+	var names []words.Said
 	for _, b := range g.bites {
-		names = append(names, slideName(b))
+		names = append(names, words.Text(slideName(b)))
 	}
 	if len(names) > most {
-		return fmt.Sprintf("%s … %s, %d in all", names[0], names[len(names)-1], len(names))
+		return words.Of("slides.bites.names", words.Blanks{"first": names[0], "last": names[len(names)-1], "n": len(names)})
 	}
-	return strings.Join(names, ", ")
+	return words.Commas(names...)
 }
 
 // slideName is a bite's name as long as a slide has room for.
@@ -288,54 +299,49 @@ func slideName(b placement.BiteReport) string {
 // remarkOnBites says why bites have their level, as the worst of them has it: the worst reason, what to do instead, then
 // the other reasons.
 func (s *Slides) remarkOnBites(g biteGroup, at Point) *remark {
-	r := &remark{level: mark(g.level), heading: sentence(g.level.String()), pointed: true, at: at}
+	r := &remark{level: mark(g.level), heading: sentence(s.said(g.level.Said())), pointed: true, at: at}
 	var why, instead []string
 	for _, reason := range worstFirst(g.worst().Reasons) {
 		if reason.Level > placement.Clear {
-			why = append(why, briefly(reason.Text.String()))
+			why = append(why, s.briefly(reason.Text))
 		}
-		if said := brieflyInstead(reason); said != "" && !slices.Contains(instead, said) {
+		if said := s.brieflyInstead(reason); said != "" && !slices.Contains(instead, said) {
 			instead = append(instead, said)
 		}
 	}
-	r.paragraphs = slices.Concat(g.listed(), why[:1], instead, why[1:])
+	r.paragraphs = slices.Concat(s.listed(g), why[:1], instead, why[1:])
 	return r
 }
 
-// insteadOf is what to do instead, as a sentence; empty where there is nothing.
-func insteadOf(r placement.Reason) string {
-	if r.Instead.IsZero() {
-		return ""
-	}
-	return "Instead: " + strings.TrimSuffix(r.Instead.String(), ".") + "."
-}
-
 func (s *Slides) remarkOn(reason placement.Reason, at Point) *remark {
-	r := &remark{level: mark(reason.Level), heading: sentence(reason.Level.String()), pointed: true, at: at, paragraphs: []string{briefly(reason.Text.String())}}
-	if said := brieflyInstead(reason); said != "" {
+	r := &remark{level: mark(reason.Level), heading: sentence(s.said(reason.Level.Said())), pointed: true, at: at, paragraphs: []string{s.briefly(reason.Text)}}
+	if said := s.brieflyInstead(reason); said != "" {
 		r.paragraphs = append(r.paragraphs, said)
 	}
 	return r
 }
 
-// briefly is a finding as short as a slide wants it; the notes have it whole.
-func briefly(text string) string {
+// briefly is a finding as short as a slide wants it, as a sentence; the notes have it whole.
+func (s *Slides) briefly(found words.Said) string { return wholeSentence(s.clause(found)) }
+
+// clause is the gist of a finding, and of a long one what stands before its list.
+func (s *Slides) clause(found words.Said) string {
 	const long = 110
-	text = brief(text)
-	if len(text) > long {
+	text := s.gist(found)
+	if utf8.RuneCountInString(text) > long {
 		text, _, _ = strings.Cut(text, ": ")
 	}
-	return wholeSentence(squared(text))
+	return text
 }
 
-// brieflyInstead is the first clause of what to do instead.
-func brieflyInstead(r placement.Reason) string {
-	first, _, _ := strings.Cut(r.Instead.String(), ";")
-	r.Instead = words.Text(first)
-	return insteadOf(r)
+// brieflyInstead is the first clause of what to do instead, as a sentence; empty where there is nothing.
+func (s *Slides) brieflyInstead(r placement.Reason) string {
+	if r.Instead.IsZero() {
+		return ""
+	}
+	first, _, _ := strings.Cut(s.gist(r.Instead), ";")
+	return s.say("slides.instead", words.Blanks{"what": strings.TrimSuffix(first, ".")})
 }
-
-func squared(text string) string { return strings.ReplaceAll(text, " mm2", " mm²") }
 
 func worstFirst(reasons []placement.Reason) []placement.Reason {
 	reasons = slices.Clone(reasons)
@@ -343,39 +349,38 @@ func worstFirst(reasons []placement.Reason) []placement.Reason {
 	return reasons
 }
 
-func levelPhrase(level placement.Level) string {
-	return map[placement.Level]string{placement.Clear: "clear", placement.Caution: "caution", placement.Avoid: "to avoid"}[level]
+// levelPhrase is a level in the middle of a caption.
+func levelPhrase(level placement.Level) words.Said {
+	return words.Of("slides.level." + level.String())
 }
 
-// matter is what a reason is about: the title of its rule, or of a zone in a malformed heart, where it lies elsewhere and is
-// called otherwise, what was found.
-func (s *Slides) matter(r placement.Reason) string {
+// matter is what a reason is about: what its rule is called, or of a zone in a malformed heart, where it lies elsewhere and
+// is called otherwise, what was found.
+func (s *Slides) matter(r placement.Reason) words.Said {
 	rule := s.report.Rules.Rule(r.Rule)
 	ofZone := slices.Contains([]atlas.ZoneID{atlas.ApicalHalf, atlas.BasalHalf, atlas.VentricularSide, atlas.FibrousBody}, atlas.ZoneID(r.Rule))
-	if !(ofZone && s.report.Laid.Heart.Variant != nil || rule.ID == "") {
-		return s.said(rule.Called())
+	if ofZone && s.report.Laid.Heart.Variant != nil || rule.ID == "" {
+		return words.Text(strings.TrimSuffix(s.clause(r.Text), "."))
 	}
-	text := strings.TrimSuffix(briefly(r.Text.String()), ".")
-	first, size := utf8.DecodeRuneInString(text)
-	return strings.ToLower(string(first)) + text[size:]
+	return rule.Called()
 }
 
 // wholeLesson is the complete picture.
 func (s *Slides) wholeLesson() lesson {
 	var count [3]int
 	l := lesson{
-		caption: "All together.",
-		say:     "The whole plan. " + wholeSentence("Its verdict: "+s.report.Verdict.String()) + " Ask what you would change before the first stitch.",
+		caption: s.say("slides.whole.caption"),
+		say:     s.say("slides.whole.say", words.Blanks{"level": s.report.Verdict.Said()}),
 	}
 	st := stitches{anatomy: s.anatomyOn(nil)}
 	for _, b := range s.report.Bites {
 		count[b.Verdict]++
 		if b.Verdict > placement.Clear {
-			l.words.labels = append(l.words.labels, slideLabel("Bite "+slideName(b), st.middle(b), mark(b.Verdict)))
+			l.words.labels = append(l.words.labels, labelOn(st.middle(b), s.say("slides.bite", words.Blanks{"bite": slideName(b)}), mark(b.Verdict)))
 		}
 	}
 	if len(s.report.Bites) > 0 {
-		l.caption = fmt.Sprintf("All together: %d clear, %d with caution, %d to avoid.", count[placement.Clear], count[placement.Caution], count[placement.Avoid])
+		l.caption = s.say("slides.whole.counted", words.Blanks{"clear": count[placement.Clear], "caution": count[placement.Caution], "avoid": count[placement.Avoid]})
 	}
 	if len(l.words.labels) == 0 {
 		l.words.remark = s.verdictRemark()
@@ -385,9 +390,9 @@ func (s *Slides) wholeLesson() lesson {
 
 // verdictRemark says the verdict of a plan whose bites leave nothing to point at.
 func (s *Slides) verdictRemark() *remark {
-	r := &remark{level: mark(s.report.Verdict), heading: sentence(s.report.Verdict.String()), paragraphs: []string{"The verdict of the whole plan."}}
+	r := &remark{level: mark(s.report.Verdict), heading: sentence(s.said(s.report.Verdict.Said())), paragraphs: []string{s.say("slides.whole.verdict")}}
 	if o := s.report.Outcome; o != nil && o.Verdict > placement.Clear {
-		r.paragraphs = append(r.paragraphs, "Its reason is not the bites, but what they make of the valve.")
+		r.paragraphs = append(r.paragraphs, s.say("slides.whole.because"))
 	}
 	return r
 }
@@ -395,25 +400,23 @@ func (s *Slides) verdictRemark() *remark {
 // questions are asked on what can be seen at operation.
 func (s *Slides) questions(groups []biteGroup) (asked []lesson) {
 	asked = append(asked, lesson{
-		caption: "Where does the conduction axis run?",
-		say:     "Let everybody point: node, bundle, where it dives. From which landmarks do they know?",
-		words: slideWords{remark: &remark{heading: "Your turn", paragraphs: []string{
-			"Point at the node, and at the way of the bundle.", "What tells you?",
-		}}},
+		caption: s.say("slides.quiz.axis"),
+		say:     s.say("slides.quiz.axis-say"),
+		words:   slideWords{remark: &remark{heading: s.say("slides.quiz.turn"), paragraphs: []string{s.say("slides.quiz.point"), s.say("slides.quiz.why")}}},
 	})
 	if len(groups) == 0 {
 		return asked
 	}
 	q := lesson{
-		caption: "Which of these bites would you sew elsewhere?",
-		say:     "Let everybody decide for each bite, and write it down. The answers follow: first what lies beneath, then bite by bite.",
+		caption: s.say("slides.quiz.bites"),
+		say:     s.say("slides.quiz.bites-say"),
 	}
 	st := stitches{anatomy: s.anatomyOn(nil)}
 	for i, g := range groups {
 		q.adds = append(q.adds, g.layer(i))
 	}
 	for _, b := range s.report.Bites {
-		q.words.labels = append(q.words.labels, slideLabel(slideName(b), st.middle(b), NoLevel))
+		q.words.labels = append(q.words.labels, labelOn(st.middle(b), slideName(b), NoLevel))
 	}
 	return append(asked, q)
 }
@@ -426,17 +429,16 @@ func (s *Slides) repairLessons() (lessons []lesson) {
 	}
 	l := lesson{
 		adds:    []string{"before", "after", "stitches-after", "given-up"},
-		caption: "Before and after: the septum stays in place.",
-		say: "The dashed line is the rim before. The bars outside it are as high as a stretch gives up of its length. The septum is held in " +
-			"place, so that what moves is the free wall.",
+		caption: s.say("slides.repair.caption"),
+		say:     s.say("slides.repair.say"),
 	}
-	l.words.remark = &remark{heading: "The repair", level: mark(o.Verdict)}
+	l.words.remark = &remark{heading: s.say("slides.repair.heading"), level: mark(o.Verdict)}
 	for _, name := range []string{"rim-length", "rim-area", "rim-short-axis"} {
 		if size, known := o.Size(name); known {
-			l.words.remark.paragraphs = append(l.words.remark.paragraphs, fmt.Sprintf("%s: %s to %s %s.", sentence(s.said(size.Label)), sized(size.Before, size.Unit), sized(size.After, size.Unit), squared(" " + size.Unit)[1:]))
+			l.words.remark.paragraphs = append(l.words.remark.paragraphs, sentence(s.said(beforeAndAfter(size))))
 		}
 	}
-	l.words.remark.paragraphs = append(l.words.remark.paragraphs, "Dashed: the rim before. Bars: the length a stretch gives up.")
+	l.words.remark.paragraphs = append(l.words.remark.paragraphs, s.say("slides.repair.key"))
 	lessons = append(lessons, l)
 	for _, r := range worstFirst(o.Reasons) {
 		if r.Level == placement.Clear {
@@ -445,8 +447,8 @@ func (s *Slides) repairLessons() (lessons []lesson) {
 		found := s.remarkOn(r, Point{})
 		found.pointed = false
 		lessons = append(lessons, lesson{
-			caption: fmt.Sprintf("The repair, %s: %s.", levelPhrase(r.Level), s.matter(r)),
-			say:     "The stitches may be sound and what they make of the valve not. What would you measure before tying?",
+			caption: s.say("slides.repair.found", words.Blanks{"level": levelPhrase(r.Level), "matter": s.matter(r)}),
+			say:     s.say("slides.repair.found-say"),
 			reasons: []placement.Reason{r},
 			words:   slideWords{remark: found},
 		})
@@ -454,9 +456,16 @@ func (s *Slides) repairLessons() (lessons []lesson) {
 	return lessons
 }
 
+// beforeAndAfter says a size before the repair and after.
+func beforeAndAfter(size placement.Size) words.Said {
+	return words.Of("slides.repair.sizes."+size.Unit, words.Blanks{
+		"what": size.Label, "before": words.Number(sized(size.Before, size.Unit)), "after": words.Number(sized(size.After, size.Unit)),
+	})
+}
+
 // label names a place in the picture.
 func (w *slideWords) label(text string, at Point) {
-	w.labels = append(w.labels, slideLabel(text, at, NoLevel))
+	w.labels = append(w.labels, labelOn(at, text, NoLevel))
 }
 
 func (s *Slides) labelLandmarks(l *lesson, ids ...string) {

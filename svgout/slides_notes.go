@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -15,17 +16,17 @@ import (
 // figures it rests on with how well each is known. The sources named stand at the end.
 func (s *Slides) Notes(w io.Writer) error {
 	var n strings.Builder
-	kind := "slides"
+	title := s.say("notes.title", words.Blanks{"case": clean(s.report.Laid.Plan.Case)})
 	if s.options.Quiz {
-		kind = "quiz"
+		title = s.say("notes.title-quiz", words.Blanks{"case": clean(s.report.Laid.Plan.Case)})
 	}
-	fmt.Fprintf(&n, "# %s: %s\n\n%s\n", plainMarkdown(s.report.Laid.Plan.Case), kind, plainMarkdown(s.said(placement.Care())))
+	fmt.Fprintf(&n, "# %s\n\n%s\n", plainMarkdown(title), plainMarkdown(s.said(placement.Care())))
 	cited := map[string]bool{}
 	for i, sl := range s.slides {
 		fmt.Fprintf(&n, "\n## %s\n\n**%s**\n", s.number(i), plainMarkdown(sl.caption))
 		fmt.Fprintf(&n, "\n%s\n", plainMarkdown(sl.say))
-		if told := strings.TrimSpace(sl.words.told()); told != "" {
-			fmt.Fprintf(&n, "\nOn the slide: %s\n", plainMarkdown(told))
+		if told := sl.words.told(s.Reader); told != "" {
+			fmt.Fprintf(&n, "\n%s\n", plainMarkdown(s.say("notes.on-the-slide", words.Blanks{"told": told})))
 		}
 		for _, b := range sl.bites {
 			s.noteBite(&n, b, cited)
@@ -42,19 +43,20 @@ func (s *Slides) Notes(w io.Writer) error {
 }
 
 func (s *Slides) noteBite(n *strings.Builder, b placement.BiteReport, cited map[string]bool) {
-	fmt.Fprintf(n, "\nBite %s, %s: %s. %s, %.3g mm deep in %s; %s mm from the %s.\n\n", plainMarkdown(b.Name), plainMarkdown(b.Where.String()), b.Verdict,
-		sentence(string(b.Kind)), b.DepthMM, b.Tissue, b.Nearest.Words(), plainMarkdown(b.Nearest.Label.String()))
+	said := s.say("notes.bite", words.Blanks{"bite": clean(b.Name), "where": b.Where, "level": b.Verdict.Said(), "kind": words.Of("notes.kind." + string(b.Kind)),
+		"mm": words.Short(b.DepthMM, 3), "tissue": b.Tissue.Said(), "near": words.Number(b.Nearest.Words()), "what": b.Nearest.Label})
+	fmt.Fprintf(n, "\n%s\n\n", plainMarkdown(said))
 	for _, r := range b.Reasons {
 		s.noteReason(n, r, cited)
 	}
 }
 
 func (s *Slides) noteReason(n *strings.Builder, r placement.Reason, cited map[string]bool) {
-	fmt.Fprintf(n, "- %s: %s (%s)", r.Level, plainMarkdown(squared(strings.TrimSuffix(r.Text.String(), "."))), plainMarkdown(r.Basis.String()))
-	if said := insteadOf(r); said != "" {
-		fmt.Fprintf(n, ". %s", plainMarkdown(strings.TrimSuffix(said, ".")))
+	said := s.say("notes.reason", words.Blanks{"level": r.Level.Said(), "found": s.inFull(r.Text), "basis": r.Basis})
+	if !r.Instead.IsZero() {
+		said = sentences(said, s.say("slides.instead", words.Blanks{"what": s.inFull(r.Instead)}))
 	}
-	n.WriteString(".\n")
+	fmt.Fprintf(n, "- %s\n", plainMarkdown(said))
 	if source := s.report.Rules.Rule(r.Rule).Source; source != "" {
 		cited[source] = true
 	}
@@ -69,10 +71,11 @@ func (s *Slides) noteFigures(n *strings.Builder, names []string, cited map[strin
 			continue
 		}
 		if first {
-			n.WriteString("\nFigures:\n\n")
+			fmt.Fprintf(n, "\n%s\n\n", plainMarkdown(s.say("notes.figures")))
 			first = false
 		}
-		fmt.Fprintf(n, "- %s: %s ± %s %s (%s)\n", plainMarkdown(s.said(v.Label)), spoken(v.Here), spoken(v.HereSpread), squaredUnit(v.Unit), plainMarkdown(knownBy(v)))
+		fmt.Fprintf(n, "- %s\n", plainMarkdown(s.say("notes.figure", words.Blanks{"what": v.Label, "value": spoken(v.Here), "spread": spoken(v.HereSpread),
+			"unit": words.Of("notes.unit." + v.Unit), "known": knownBy(v)})))
 		if v.Source != "" && !v.Measured {
 			cited[v.Source] = true
 		}
@@ -80,35 +83,25 @@ func (s *Slides) noteFigures(n *strings.Builder, names []string, cited map[strin
 }
 
 // spoken is a figure as fine as anybody would say it.
-func spoken(value float64) string {
+func spoken(value float64) words.Number {
 	switch size := math.Abs(value); {
 	case size >= 100:
-		return fmt.Sprintf("%.0f", value)
+		return words.Fixed(value, 0)
 	case size >= 1:
-		return fmt.Sprintf("%.1f", value)
+		return words.Fixed(value, 1)
 	}
-	return fmt.Sprintf("%.2f", value)
-}
-
-func squaredUnit(unit string) string {
-	switch unit {
-	case "mm2":
-		return "mm²"
-	case "deg":
-		return "°"
-	}
-	return unit
+	return words.Fixed(value, 2)
 }
 
 // knownBy says how well a figure is known.
-func knownBy(v atlas.Value) string {
+func knownBy(v atlas.Value) words.Said {
 	switch {
 	case v.Measured:
-		return "measured in this patient"
+		return words.Of("notes.measured")
 	case v.Source == "" || v.Grade == atlas.Assumption || v.Grade == atlas.Practice:
-		return v.Grade.String()
+		return v.Grade.Said()
 	}
-	return v.Grade.String() + ": " + v.Source
+	return words.Of("basis", words.Blanks{"grade": v.Grade.Said(), "source": v.Source})
 }
 
 // noteSources lists what the notes name, in the order of the bibliography.
@@ -119,7 +112,7 @@ func (s *Slides) noteSources(n *strings.Builder, cited map[string]bool) {
 			continue
 		}
 		if first {
-			n.WriteString("\n## Sources\n\n")
+			fmt.Fprintf(n, "\n## %s\n\n", plainMarkdown(s.say("notes.sources")))
 			first = false
 		}
 		fmt.Fprintf(n, "- %s: %s", plainMarkdown(source.ID), plainMarkdown(strings.TrimSuffix(source.Cite, ".")))

@@ -1,11 +1,11 @@
 package svgout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -15,7 +15,7 @@ func (s *Slides) sourceLessons() (lessons []lesson) {
 	room := 0.0
 	for _, p := range s.basis() {
 		if p.heightMM() > room {
-			lessons = append(lessons, lesson{say: "Say which of this is published, which remembered, which assumed."})
+			lessons = append(lessons, lesson{say: s.say("slides.sources.say")})
 			room = bottom - slideCaption.Bottom() - 3
 		}
 		l := &lessons[len(lessons)-1]
@@ -23,9 +23,9 @@ func (s *Slides) sourceLessons() (lessons []lesson) {
 		room -= p.heightMM()
 	}
 	for i := range lessons {
-		lessons[i].caption = "What this rests on."
+		lessons[i].caption = s.say("slides.sources.caption")
 		if len(lessons) > 1 {
-			lessons[i].caption = fmt.Sprintf("What this rests on, %d of %d.", i+1, len(lessons))
+			lessons[i].caption = s.say("slides.sources.caption-of", words.Blanks{"slide": i + 1, "of": len(lessons)})
 		}
 	}
 	lessons[len(lessons)-1].words.foot = s.caution()
@@ -35,14 +35,15 @@ func (s *Slides) sourceLessons() (lessons []lesson) {
 // basis is what the figures and the rules that spoke rest on.
 func (s *Slides) basis() (said []slideSentence) {
 	f := s.report.Figures()
-	said = append(said, slideSentence{"slide-text", fmt.Sprintf("Figures of this heart: %d published, %d from memory, %d assumed, %d measured in this patient. The notes list them.", f.Published, f.Memory, f.Assumption, f.Measured)})
-	if s.report.Laid.Heart.Variant != nil {
-		said = append(said, slideSentence{"slide-text", "Of this malformation's form: " + s.said(s.report.Laid.Heart.Variant.Label) + "."})
+	figures := s.say("slides.sources.figures", words.Blanks{"published": f.Published, "memory": f.Memory, "assumed": f.Assumption, "measured": f.Measured})
+	said = append(said, slideSentence{"slide-text", figures})
+	if v := s.report.Laid.Heart.Variant; v != nil {
+		said = append(said, slideSentence{"slide-text", s.say("slides.sources.variant", words.Blanks{"variant": v.Label})})
 	}
 	for _, r := range s.rulesThatSpeak() {
-		said = append(said, slideSentence{"slide-text", sentence(s.said(r.Called())) + ": " + r.Grade.String() + s.cited(r.Grade, r.Source) + "."})
+		said = append(said, slideSentence{"slide-text", sentence(s.ruleBasis(r))})
 	}
-	return append(said, slideSentence{"slide-quiet", fmt.Sprintf("Plan %s, atlas %s, format %d.", s.report.Laid.Plan.Digest, s.report.Laid.AtlasDigest, placement.FileVersion)})
+	return append(said, slideSentence{"slide-quiet", s.made()})
 }
 
 func (s *Slides) rulesThatSpeak() (rules []placement.Rule) {
@@ -55,15 +56,15 @@ func (s *Slides) rulesThatSpeak() (rules []placement.Rule) {
 	return rules
 }
 
-// cited names the source of something published or remembered.
-func (s *Slides) cited(grade atlas.Grade, id string) string {
-	if grade == atlas.Assumption || grade == atlas.Practice || id == "" {
-		return ""
+// ruleBasis says what a rule rests on, and of something published or remembered whose it is.
+func (s *Slides) ruleBasis(r placement.Rule) string {
+	if r.Grade == atlas.Assumption || r.Grade == atlas.Practice || r.Source == "" {
+		return s.say("slides.sources.rule", words.Blanks{"rule": r.Called(), "basis": r.Grade.Said()})
 	}
-	if source, known := s.source(id); known {
-		return ". " + strings.TrimSuffix(source.Cite, ".")
+	if source, known := s.source(r.Source); known {
+		return s.say("slides.sources.rule-cited", words.Blanks{"rule": r.Called(), "grade": r.Grade.Said(), "source": strings.TrimSuffix(source.Cite, ".")})
 	}
-	return ": " + id
+	return s.say("slides.sources.rule", words.Blanks{"rule": r.Called(), "basis": r.Basis()})
 }
 
 func (s *Slides) source(id string) (atlas.Source, bool) {

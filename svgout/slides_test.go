@@ -54,6 +54,7 @@ func trialSlides(t testing.TB) map[string]*Slides {
 	for _, name := range append([]string{"asymmetric-band"}, taught...) {
 		decks[name] = slidesOf(t, taughtReport(t, name), false)
 	}
+	decks["mirrored, turned"] = slidesFor(t, taughtReport(t, "asymmetric-band"), Reader{Habit: Habit{TurnDegrees: 90, Mirrored: true}}, false)
 	report := reportOf(t, "hostile", trialPlan("x", "", strings.Split("abcdefghij", "")[:len(hostileNames)]...))
 	for i, name := range hostileNames {
 		report.Bites[i].Name = name

@@ -1,13 +1,23 @@
 package svgout
 
-import "strings"
+import (
+	"strings"
+
+	"fairlead/atlas/words"
+)
 
 // slideWords is what is lettered on a slide beside its picture, or in its place. All of it belongs to this slide alone.
 type slideWords struct {
-	labels     []Label         // in the columns beside the picture
+	labels     []slideLabel    // in the columns beside the picture
 	remark     *remark         // in the right column
 	paragraphs []slideSentence // across the slide, where it has no picture
 	foot       string          // at the bottom
+}
+
+// slideLabel names a place in the picture; its text is as it was before it was set in lines.
+type slideLabel struct {
+	Label
+	text string
 }
 
 // remark is what is said of one thing in the picture: of a level, if it has one, and pointed at, if it lies somewhere.
@@ -23,28 +33,25 @@ type remark struct {
 type slideSentence struct{ class, text string }
 
 // told is the same in words, for a reader who cannot see the slide.
-func (w slideWords) told() string {
+func (w slideWords) told(r Reader) string {
 	var said []string
-	for _, l := range w.labels {
-		said = append(said, strings.Join(l.Lines, " "))
-	}
-	text := ""
-	if len(said) > 0 {
-		text = " Labelled: " + strings.Join(said, "; ") + "."
+	if len(w.labels) > 0 {
+		var labels []words.Said
+		for _, l := range w.labels {
+			labels = append(labels, words.Text(l.text))
+		}
+		said = append(said, r.say("slides.labelled", words.Blanks{"labels": words.Semicolons(labels...)}))
 	}
 	if w.remark != nil {
-		text += " " + strings.Join(append([]string{w.remark.heading + "."}, w.remark.paragraphs...), " ")
+		said = append(append(said, w.remark.heading+"."), w.remark.paragraphs...)
 	}
 	for _, p := range w.paragraphs {
-		text += " " + p.text
+		said = append(said, p.text)
 	}
-	if w.foot != "" {
-		text += " " + w.foot
-	}
-	return text
+	return sentences(append(said, w.foot)...)
 }
 
-func (w slideWords) draw(k *Ink) error {
+func (w slideWords) draw(k *Ink, r Reader) error {
 	k.layer("words", "what-this-slide-points-at")
 	defer k.End()
 	if len(w.labels) > 0 {
@@ -55,7 +62,7 @@ func (w slideWords) draw(k *Ink) error {
 		k.Labels(placed)
 	}
 	if w.remark != nil {
-		w.remark.draw(k)
+		w.remark.draw(k, r)
 	}
 	y := slideCaption.Bottom() + 3
 	for _, p := range w.paragraphs {
@@ -81,12 +88,12 @@ func (p slideSentence) heightMM() float64 {
 }
 
 // layAsRoomAllows lays out every label, or where there is no room every second, third ...
-func layAsRoomAllows(labels []Label) (placed Placed, err error) {
+func layAsRoomAllows(labels []slideLabel) (placed Placed, err error) {
 	for each := 1; each <= len(labels); each++ {
 		var some []Label
 		for i, l := range labels {
 			if i%each == 0 {
-				some = append(some, l)
+				some = append(some, l.Label)
 			}
 		}
 		placed, err = Layout(some, LabelFrame{Left: slideLeft, Right: slideRight, MiddleX: labelsMiddle(some), GapMM: 4})
@@ -106,19 +113,19 @@ func labelsMiddle(labels []Label) float64 {
 	return middleTarget(labels)
 }
 
-// slideLabel names a place in the picture.
-func slideLabel(text string, at Point, level Level) Label {
+// labelOn names a place in the picture.
+func labelOn(at Point, text string, level Level) slideLabel {
 	class := "slide-text"
 	if level == Avoid {
 		class = "slide-avoid"
 	}
 	room := min(LabelRoomMM(slideLeft, level), LabelRoomMM(slideRight, level))
-	return Label{Lines: Fit(class, text, room, 5), Class: class, Target: at, Mark: level}
+	return slideLabel{Label{Lines: Fit(class, text, room, 5), Class: class, Target: at, Mark: level}, text}
 }
 
 // draw letters a remark in the right column, as near to the height of what it speaks of as there is room, so that its
 // leader lies almost level.
-func (r *remark) draw(k *Ink) {
+func (r *remark) draw(k *Ink, reader Reader) {
 	class := "slide-strong"
 	if r.level == Avoid {
 		class = "slide-avoid"
@@ -128,7 +135,7 @@ func (r *remark) draw(k *Ink) {
 		indent = slideMarkMM + 3
 	}
 	heading := Fit(class, r.heading, slideRight.W-indent, 3)
-	blocks, height := r.fitting(slideRight.H-BlockHeight(class, len(heading))), BlockHeight(class, len(heading))
+	blocks, height := r.fitting(slideRight.H-BlockHeight(class, len(heading)), reader.say("slides.more")), BlockHeight(class, len(heading))
 	for _, lines := range blocks {
 		height += paragraphGapMM + BlockHeight("slide-text", len(lines))
 	}
@@ -146,12 +153,12 @@ func (r *remark) draw(k *Ink) {
 	}
 }
 
-// fitting is as many of the paragraphs as there is room for, in lines; the notes have them all.
-func (r *remark) fitting(room float64) (blocks [][]string) {
-	const more = "More in the notes."
+// fitting is as many of the paragraphs as there is room for, in lines, and a word on there being more; the notes have them
+// all.
+func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 	spare := paragraphGapMM + BlockHeight("slide-text", 1)
 	for i, p := range r.paragraphs {
-		lines := Fit("slide-text", p, slideRight.W, 8)
+		lines := Fit("slide-text", p, slideRight.W, 10)
 		needs := paragraphGapMM + BlockHeight("slide-text", len(lines))
 		left := room - needs
 		if left < 0 || left < spare && i < len(r.paragraphs)-1 {
@@ -162,11 +169,10 @@ func (r *remark) fitting(room float64) (blocks [][]string) {
 	return blocks
 }
 
-// firstSentence is a text up to its first full stop.
-func firstSentence(text string) string {
-	first, _, _ := strings.Cut(text, ". ")
-	return strings.TrimSuffix(first, ".") + "."
-}
-
 // wholeSentence begins with a capital and ends with a full stop.
 func wholeSentence(text string) string { return strings.TrimSuffix(sentence(text), ".") + "." }
+
+// inFull is what a rule found or advises, without a full stop; a plan's names in it turn nothing behind them round.
+func (s *Slides) inFull(said words.Said) string {
+	return strings.TrimSuffix(clean(s.said(said)), ".")
+}

@@ -1,6 +1,7 @@
 package svgout
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -82,7 +83,7 @@ func (t *template) turned(way geom.Point) Point { return t.onPaper(geom.Vec{X: w
 func (t *template) centre() error {
 	cut := boxOf(t.cutSeen(t.gaze))
 	if tooLarge(cut) {
-		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam%s; the page holds %.0f by %.0f mm at true size: %s", t.patch.Name, cut.W, cut.H, t.Habit.said(), templatePicture.W, templatePicture.H, t.mend())
+		return fmt.Errorf("svgout: patch %q is %.0f by %.0f mm with its seam%s; the page holds %.0f by %.0f mm at true size: %w", t.patch.Name, cut.W, cut.H, t.Habit.said(), templatePicture.W, templatePicture.H, t.mend())
 	}
 	t.cut = cut
 	t.cut.X = templatePicture.Centre().X - t.cut.W/2
@@ -92,15 +93,14 @@ func (t *template) centre() error {
 }
 
 // mend says what to do about a patch too large for the page.
-func (t *template) mend() string {
-	const part = "part the patch in two"
+func (t *template) mend() error {
 	switch {
 	case !tooLarge(boxOf(t.cutSeen(ontoSheet))):
-		return "draw it without the turn, or " + part
+		return errors.New("draw it without the turn, or part the patch in two")
 	case !tooLarge(boxOf(t.cutSeen(Habit{TurnDegrees: 90}.of(ontoSheet)))):
-		return "turn it by 90 degrees, or " + part
+		return errors.New("turn it by 90 degrees, or part the patch in two")
 	}
-	return part
+	return errors.New("part the patch in two")
 }
 
 // cutSeen is the cutting line as it runs on the paper, from the sheet's own origin.

@@ -29,7 +29,7 @@ func (t *template) cross() {
 	places := t.deepPlaces()
 	for _, at := range places {
 		first := wordBeyondArm(upWord, at, up)
-		for _, second := range []crossWord{wordAlongArm(clockwiseWord, at, up, clockwise), wordBeyondArm(clockwiseWord, at, clockwise)} {
+		for _, second := range []armWord{wordAlongArm(clockwiseWord, at, up, clockwise), wordBeyondArm(clockwiseWord, at, clockwise)} {
 			if t.inside(first.box) && t.inside(second.box) {
 				t.drawCross(at, first, second)
 				return
@@ -41,7 +41,7 @@ func (t *template) cross() {
 	}
 }
 
-func (t *template) drawCross(at Point, words ...crossWord) {
+func (t *template) drawCross(at Point, words ...armWord) {
 	for _, way := range []geom.Point{upOnSheet, clockwiseOnSheet} {
 		t.Line("axis", at, at.Plus(t.turned(way).Times(crossArmMM)))
 	}
@@ -77,8 +77,8 @@ func (t *template) deepPlaces() (places []Point) {
 	return places
 }
 
-// crossWord is a word of the cross, the box about it, and how it is set there.
-type crossWord struct {
+// armWord is a word of the cross, the box about it, and how it is set there.
+type armWord struct {
 	text   string
 	box    Box
 	anchor Anchor
@@ -90,9 +90,9 @@ const (
 	wordBaseMM = 1.3
 )
 
-func wordAbout(text string, middle Point, anchor Anchor) crossWord {
+func wordAbout(text string, middle Point, anchor Anchor) armWord {
 	width := MeasureIn("axis-label", text)
-	return crossWord{text, Box{middle.X - width/2, middle.Y - wordHalfMM, width, 2 * wordHalfMM}, anchor}
+	return armWord{text, Box{middle.X - width/2, middle.Y - wordHalfMM, width, 2 * wordHalfMM}, anchor}
 }
 
 // reachOf is how far a word's box reaches from its middle along a way.
@@ -100,12 +100,12 @@ func reachOf(text string, way Point) float64 {
 	return math.Abs(way.X)*MeasureIn("axis-label", text)/2 + math.Abs(way.Y)*wordHalfMM
 }
 
-func wordBeyondArm(text string, at, way Point) crossWord {
+func wordBeyondArm(text string, at, way Point) armWord {
 	return wordAbout(text, at.Plus(way.Times(crossArmMM+crossGapMM+reachOf(text, way))), AnchorMiddle)
 }
 
 // wordAlongArm lies beside an arm, on the side away from the other.
-func wordAlongArm(text string, at, other, way Point) crossWord {
+func wordAlongArm(text string, at, other, way Point) armWord {
 	off := other.Times(-wordBaseMM - reachOf(text, other))
 	along := way.Times(max(reachOf(text, way)-crossArmMM-1, 2))
 	return wordAbout(text, at.Plus(off).Plus(along), AnchorStart)

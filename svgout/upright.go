@@ -6,39 +6,45 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
-// The upright view's plate: A4 across, mm.
+// The upright view's plate: A4 across, mm. Beside the footer, under the scale bar, its corner stays free: room to say how
+// likely each bite is to touch something.
 var (
 	uprightPicture = Box{X: 72, Y: 27, W: 153, H: 138}
 	uprightLeft    = Box{X: 8, Y: 29, W: 62, H: 136}
 	uprightRight   = Box{X: 227, Y: 29, W: 62, H: 136}
+	uprightChance  = Box{X: 248, Y: 187, W: 41, H: 16}
 )
 
 // upright draws a heart as it stands in the body.
 type upright struct {
 	stitches
-	edge    []geom.Vec // of the wall
-	curtain curtain
+	standing gaze       // of a reader without a habit: head up, the patient's front on the right hand
+	edge     []geom.Vec // of the wall
+	curtain  curtain
 }
 
 // UprightDrawing draws the heart as it stands in the body, head up: the opened right atrium seen from the patient's right
-// and front. It is an orthographic projection of the same model as the other views; how the valve stands in the body is
-// assumed, and the plate says so.
+// and front, turned or mirrored to the reader's habit. It is an orthographic projection of the same model as the other
+// views; how the valve stands in the body is assumed, and the plate says so.
 func UprightDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
+	if err := reader.Habit.check(); err != nil {
+		return nil, err
+	}
 	heart := report.Laid.Heart
-	u := upright{edge: wallEdge(heart)}
+	u := upright{edge: wallEdge(heart), standing: standing(turnedBack, tippedUp).from(rightAnteriorOblique)}
 	u.heart, u.bites, u.Reader = heart, report.Bites, reader
 	u.sunkMM = sunk(heart)
-	view := standing(turnedBack, tippedUp).from(rightAnteriorOblique)
-	fits := false
+	fits, view := false, reader.Habit.of(u.standing)
 	if u.camera, fits = view.cameraFor(u.extent(view), uprightPicture); !fits {
 		return nil, fmt.Errorf("svgout: this heart is too large for the plate")
 	}
 	u.curtain = u.anatomy.curtain(u.edge)
 	p := plate{report: report, page: atrialPage, gaze: u.gaze, Reader: reader}
-	u.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: report.Laid.Plan.Case + ": upright view of the right atrium", Desc: u.describe(report)})
+	u.Ink = NewDrawing(Page{WidthMM: p.page.W, HeightMM: p.page.H, Language: reader.Language, Title: u.say("upright.title", words.Blanks{"case": report.Laid.Plan.Case}), Desc: u.describe(p)})
 	u.Rect("paper", p.page)
 	u.picture()
 

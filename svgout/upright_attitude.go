@@ -1,31 +1,31 @@
 package svgout
 
 import (
-	"fmt"
 	"math"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // assumedAngle is an angle of the drawing that no figure of the atlas gives.
 type assumedAngle struct {
-	name, says string
-	degrees    float64
-	grade      atlas.Grade
+	degrees float64
+	grade   atlas.Grade
 }
 
 // How the valve stands in the body. Anatomists describe it as almost upright, the atrium to the right of it and somewhat
 // behind, the ventricle to the left and in front (recalled, no figure confirmed); the angles are assumptions of the drawing.
-// Turned back by 0 the rim would stand in a sagittal plane, tipped up by 0 exactly upright.
+// The atrial side of the rim faces back from the right, and up: turned back by 0 the rim would stand in a sagittal plane,
+// tipped up by 0 exactly upright.
 var (
-	turnedBack = assumedAngle{"turned-back", "the atrial side of the rim faces back from the right by", 30, atlas.Assumption}
-	tippedUp   = assumedAngle{"tipped-up", "and up by", 10, atlas.Assumption}
+	turnedBack = assumedAngle{30, atlas.Assumption}
+	tippedUp   = assumedAngle{10, atlas.Assumption}
 )
 
 // rightAnteriorOblique is how far to the patient's right the reader stands from straight in front. At this angle the rim
 // lies open and the septum is seen almost square on.
-var rightAnteriorOblique = assumedAngle{"right-anterior-oblique", "seen from the patient's right and front, right anterior oblique", 75, atlas.Assumption}
+var rightAnteriorOblique = assumedAngle{75, atlas.Assumption}
 
 // attitude carries directions of the frame into the body: X to the patient's right, Y to the front, Z to the head.
 type attitude struct{ x, y, z geom.Vec }
@@ -64,5 +64,5 @@ func (a attitude) from(oblique assumedAngle) gaze {
 	}
 }
 
-// said is an angle in words.
-func (a assumedAngle) said() string { return fmt.Sprintf("%s %s°", a.says, mustNumber(a.degrees)) }
+// said is an angle in degrees.
+func (a assumedAngle) said() words.Number { return decimal(a.degrees) }

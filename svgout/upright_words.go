@@ -1,24 +1,12 @@
 package svgout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
-
-// teaching says of a structure what a student should take away from this view; in a malformed heart it need not hold.
-var teaching = map[string]string{
-	"oval fossa":               "oval fossa, in the septum between the atria",
-	"coronary sinus ostium":    "coronary sinus ostium: the heart's own veins end here",
-	"tendon line":              "tendon line, up to the fibrous body",
-	"node":                     "node, near the apex of the nodal triangle",
-	"fibrous body":             "fibrous body: firm; the bundle runs behind it",
-	"artery of the node":       "artery of the node, under the triangle's base",
-	"right coronary artery":    "right coronary artery, in the groove outside the free rim",
-	"right inferior extension": "right inferior extension of the node, along the hinge",
-}
 
 // layLabels labels anatomy and every bite that is not clear; where there is no room for the bites too, anatomy alone,
 // and at last in as few words as the atrial view.
@@ -42,48 +30,105 @@ func (u *upright) anatomyLabels() []Label {
 		return labels
 	}
 	for i, l := range labels {
-		if strings.Join(l.Lines, " ") == "aortic root" {
-			line := u.silhouette(root)
+		if strings.Join(l.Lines, " ") == u.say("structure.aortic-root") {
+			line := u.standing.silhouette(root)
 			labels[i].Target = u.paper(line[len(line)/6].Lerp(root.Centre, 0.1))
-			labels[i].Lines = Fit(l.Class, "aortic root, behind the anteroseptal commissure", LabelRoomMM(uprightLeft, NoLevel), 2)
+			labels[i].Lines = Fit(l.Class, u.say("upright.root"), LabelRoomMM(uprightLeft, NoLevel), 2)
 		}
 	}
 	return labels
 }
 
+// taught is what the labels say with what a student should take away from this view; in a malformed heart it need not hold.
 func (u *upright) taught(plain []Label) []Label {
 	if u.heart.Variant != nil {
 		return plain
 	}
-	labels := slices.Clone(plain)
+	labels, lessons := slices.Clone(plain), u.lessons()
 	for i, l := range labels {
-		if text, ok := teaching[strings.Join(l.Lines, " ")]; ok {
+		if text, ok := lessons[strings.Join(l.Lines, " ")]; ok {
 			labels[i].Lines = Fit(l.Class, text, LabelRoomMM(uprightLeft, NoLevel), 2)
 		}
 	}
 	return labels
 }
 
+// lessons are what this view teaches of what it shows, by its name.
+func (u *upright) lessons() map[string]string {
+	lessons := map[string]string{}
+	teach := func(id, name string) {
+		if u.Language.Has("upright.lesson." + id) {
+			lessons[name] = u.say("upright.lesson." + id)
+		}
+	}
+	teach("tendon-line", u.say("name.tendon-line"))
+	for _, zone := range u.heart.Zones {
+		teach(string(zone.ID), u.said(zone.Label))
+	}
+	for _, s := range u.heart.Structures {
+		teach(s.ID, u.structureName(s))
+	}
+	return lessons
+}
+
 // describe tells a reader who cannot see the plate what it shows.
-func (u *upright) describe(report *placement.Report) string {
-	var t strings.Builder
-	fmt.Fprintf(&t, "Upright view of the opened right atrium, %s, head above, feet below, the patient's front to the right, the back to the left. ", rightAnteriorOblique.said())
-	fmt.Fprintf(&t, "Assumed: %s %s. ", turnedBack.said(), tippedUp.said())
-	t.WriteString("The rim stands open on the right of the picture, the septum with the oval fossa and the coronary sinus ostium on its left, the anteroseptal commissure above, the posteroseptal below; the right coronary artery runs outside the free rim. ")
-	if len(report.Bites) > 0 {
-		fmt.Fprintf(&t, "Verdict of the plan: %s.", report.Verdict)
+func (u *upright) describe(p plate) string {
+	told := []string{u.orientation(p), u.said(u.Habit.sense()), u.say("upright.assumed", words.Blanks{"stands": stands()}), u.shows(p)}
+	if len(u.bites) > 0 {
+		told = append(told, p.planVerdict())
 	}
-	for _, b := range report.Bites {
-		fmt.Fprintf(&t, " Bite %s, %s: %s.", b.Name, b.Where, b.Verdict)
+	for _, b := range u.bites {
+		told = append(told, u.say("bite.described", words.Blanks{"bite": b.Name, "where": b.Where, "level": b.Verdict.Said(), "why": words.Said{}}))
 	}
-	return strings.TrimSpace(t.String()) + " " + placement.Care().String()
+	return sentences(append(told, u.said(placement.Care()))...)
+}
+
+// orientation says where on the paper the body's directions lead.
+func (u *upright) orientation(p plate) string {
+	seen := u.seenFrom()
+	if u.Habit.said().IsZero() {
+		return u.say("upright.orientation", words.Blanks{"seen": seen})
+	}
+	right, up := u.standing.right, u.standing.up
+	return u.say("upright.orientation-turned", words.Blanks{"seen": seen, "habit": u.Habit.said(),
+		"head": p.where(up), "feet": p.where(up.Scale(-1)), "front": p.where(right), "back": p.where(right.Scale(-1))})
+}
+
+// shows says what the picture shows, and where on the paper.
+func (u *upright) shows(p plate) string {
+	if u.Habit.said().IsZero() {
+		return u.say("upright.shows")
+	}
+	right, up := u.standing.right, u.standing.up
+	return u.say("upright.shows-turned", words.Blanks{
+		"rim": p.where(right), "septum": p.where(right.Scale(-1)), "anteroseptal": p.where(up), "posteroseptal": p.where(up.Scale(-1))})
+}
+
+// stands says how the valve stands in the body.
+func stands() words.Said {
+	return words.Of("upright.stands", words.Blanks{"back": turnedBack.said(), "up": tippedUp.said()})
+}
+
+func (u *upright) seenFrom() words.Said {
+	return words.Of("upright.seen", words.Blanks{"angle": rightAnteriorOblique.said()})
+}
+
+// caption says what the view is and how it is scaled, and what of that there is no room for in one line.
+func (u *upright) caption(p plate) (caption, also string) {
+	whole := u.say("upright.caption", words.Blanks{"habit": u.Habit.said(), "seen": u.seenFrom(), "scale": decimal(u.scale)})
+	if p.captioned(whole) {
+		return whole, ""
+	}
+	return u.say("upright.caption-short", words.Blanks{"habit": u.Habit.said(), "scale": decimal(u.scale)}),
+		u.say("upright.seen-short", words.Blanks{"angle": rightAnteriorOblique.said()})
 }
 
 // furnish draws heading, what is assumed, orientation, scale, legend and footer.
 func (u *upright) furnish(p plate) {
-	p.headed(u.Ink, u.heart, fmt.Sprintf("Upright view, %s. Scale %s : 1 across the line of sight.", rightAnteriorOblique.said(), mustNumber(u.scale)))
+	caption, also := u.caption(p)
+	p.headedWith(u.Ink, p.verdict(), caption, sentences(also, u.said(u.Habit.sense()), p.whose(u.heart)))
 	u.layer("assumed", "what-is-assumed")
-	u.Text("label-quiet", 8, 169.5, AnchorStart, fmt.Sprintf("How the valve stands in the body is assumed: %s %s. What the wall hides is broken.", turnedBack.said(), tippedUp.said()))
+	u.Text("label-quiet", 8, 169.5, AnchorStart, u.say("upright.how", words.Blanks{"stands": stands()}))
 	u.End()
 	u.layer("orientation", "orientation-and-scale")
 	u.compass()
@@ -95,5 +140,12 @@ func (u *upright) furnish(p plate) {
 
 // compass names the body's directions: up and down exactly, across by what they mostly are.
 func (u *upright) compass() {
-	u.compassOf(Point{25, 182}, "head", "feet", [2]string{"back", "(right)"}, [2]string{"front", "(left)"})
+	right, up := u.standing.right, u.standing.up
+	arms := [4]crossArm{
+		{u.onPaper(up), []string{u.say("way.head")}},
+		{u.onPaper(up.Scale(-1)), []string{u.say("way.feet")}},
+		{u.onPaper(right.Scale(-1)), []string{u.say("way.back"), u.say("upright.compass.right")}},
+		{u.onPaper(right), []string{u.say("way.front"), u.say("upright.compass.left")}},
+	}
+	u.cross(compassPlace(25, u.Habit, arms), arms)
 }

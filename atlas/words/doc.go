@@ -15,6 +15,9 @@
 //
 //	bites: { one: "{n} bite", other: "{n} bites" }
 //
+// A soft hyphen (\u00ad) in a long word says where a line may part it, and a no-break space (\u00a0) keeps a number with its
+// unit.
+//
 // Lengths and shares are Numbers: decimal digits, said with the decimal sign of the language. Names that a plan gives, and
 // citations, are Text: the same in every language.
 package words
