@@ -28,7 +28,7 @@ func onTurnedPaper(h Habit, p Point) Point {
 	return Point{p.X*cos - p.Y*sin, p.X*sin + p.Y*cos}
 }
 
-// mark is a circle or a text of a drawing with its place on the paper.
+// drawnMark is a circle or a text of a drawing with its place on the paper.
 type drawnMark struct {
 	layer, class, text string
 	at                 Point
@@ -118,7 +118,7 @@ func TestTurnedSectionsLieWhereGeometrySays(t *testing.T) {
 					is    geom.Vec
 				}{"entry": {entries[len(entries)-1], s.pass.Path[0]}, "exit": {exits[len(exits)-1], s.pass.Path[len(s.pass.Path)-1]}} {
 					off := c.is.Sub(s.cut.hinge)
-					want := onTurnedPaper(h, Point{math.Hypot(off.X, off.Y) * off.Unit().Dot(s.cut.right) / math.Hypot(off.Unit().X, off.Unit().Y), -off.Z})
+					want := onTurnedPaper(h, Point{off.X*s.cut.right.X + off.Y*s.cut.right.Y, -off.Z})
 					if got := c.drawn.Minus(hinge[0]).Times(1 / s.scale); got.Distance(want) > 0.001 {
 						t.Errorf("%s %+v: the %s lies %v mm off the hinge, want %v", b.Name, h, what, got, want)
 					}
@@ -255,14 +255,8 @@ func TestTurnedSectionsHaveRoom(t *testing.T) {
 		report := exampleReport(t, strings.TrimPrefix(file, "../examples/"))
 		for j, b := range report.Bites {
 			reader := all[(i+j)%len(all)]
-			s, err := newSection(report, b, reader)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for what, v := range map[string]geom.Vec{"leaflet": s.cut.surface(-s.tipMM, 0), "leaflet's underside": s.cut.surface(-s.tipMM, s.leafletMM()), "wall": s.cut.surface(s.topMM, 0), "tissue": s.cut.surface(s.topMM, tissueDrawnMM)} {
-				if at := s.paper(v); !sectionPicture.Contains(at) {
-					t.Errorf("%s %s %+v: the %s ends at %v, outside the picture", file, b.Name, reader.Habit, what, at)
-				}
+			for _, h := range []Habit{reader.Habit, {TurnDegrees: 60}, {TurnDegrees: 240}} {
+				holdSurfaceInPicture(t, report, b, h)
 			}
 			drawing, err := SectionDrawing(report, b.Name, reader)
 			if plate := drawnFor(t, drawing, err); bytes.Contains(plate, []byte("⟦")) {
@@ -273,6 +267,20 @@ func TestTurnedSectionsHaveRoom(t *testing.T) {
 	}
 	if drawn < 50 {
 		t.Errorf("only %d sections were drawn", drawn)
+	}
+}
+
+// holdSurfaceInPicture wants wall and leaflet to end in the picture.
+func holdSurfaceInPicture(t *testing.T, report *placement.Report, b placement.BiteReport, h Habit) {
+	t.Helper()
+	s, err := newSection(report, b, Reader{Habit: h})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, v := range map[string]geom.Vec{"leaflet": s.cut.surface(-s.tipMM, 0), "leaflet's underside": s.cut.surface(-s.tipMM, s.leafletMM()), "wall": s.cut.surface(s.topMM, 0), "tissue": s.cut.surface(s.topMM, tissueDrawnMM)} {
+		if at := s.paper(v); !sectionPicture.Contains(at) {
+			t.Errorf("%s %s %+v: the %s ends at %v, outside the picture", report.Laid.Plan.Case, b.Name, h, what, at)
+		}
 	}
 }
 

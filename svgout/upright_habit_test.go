@@ -109,11 +109,11 @@ func TestTurnedUprightViewsSayWhereThingsLie(t *testing.T) {
 	}{
 		{Habit{}, []string{"Upright view, seen from the patient", "head above, feet below, the patient&#39;s front to the right, the back to the left", "The rim stands open on the right of the picture"},
 			map[string]Point{"head": {0, -1}, "feet": {0, 1}, "front": {1, 0}, "back": {-1, 0}}},
-		{Habit{Mirrored: true}, []string{"Upright view, mirrored. Scale", ">Right anterior oblique 75°. Mirrored: clockwise", "head above, feet below, the patient&#39;s front left, the back right", "the rim lies open left, the septum with the oval fossa and the coronary sinus ostium right, the anteroseptal commissure above, the posteroseptal below"},
+		{Habit{Mirrored: true}, []string{"Upright view, right anterior oblique 75°, mirrored. Scale", "head above, feet below, the patient&#39;s front left, the back right", "the rim lies open left, the septum with the oval fossa and the coronary sinus ostium right, the anteroseptal commissure above, the posteroseptal below"},
 			map[string]Point{"head": {0, -1}, "front": {-1, 0}, "back": {1, 0}}},
-		{Habit{TurnDegrees: 90}, []string{"Upright view, turned 90° clockwise", "head right, feet left, the patient&#39;s front below, the back above", "the rim lies open below, the septum with the oval fossa and the coronary sinus ostium above, the anteroseptal commissure right, the posteroseptal left"},
+		{Habit{TurnDegrees: 90}, []string{"Upright view, right anterior oblique 75°, turned 90° clockwise. Scale", "head right, feet left, the patient&#39;s front below, the back above", "the rim lies open below, the septum with the oval fossa and the coronary sinus ostium above, the anteroseptal commissure right, the posteroseptal left"},
 			map[string]Point{"head": {1, 0}, "feet": {-1, 0}, "front (left)": {0, 1}, "back (right)": {0, -1}}},
-		{Habit{Mirrored: true, TurnDegrees: 30}, []string{"Upright view, mirrored, turned 30° clockwise", "ight anterior oblique 75°", "head above right, feet below left, the patient&#39;s front above left, the back below right"},
+		{Habit{Mirrored: true, TurnDegrees: 30}, []string{"Upright view, right anterior oblique 75°, mirrored, turned 30° clockwise. Scale", "head above right, feet below left, the patient&#39;s front above left, the back below right"},
 			map[string]Point{"head": {0.5, -0.866}, "feet": {-0.5, 0.866}}},
 	} {
 		drawing, err := UprightDrawing(report, Reader{Habit: c.habit})

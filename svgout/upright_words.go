@@ -113,20 +113,18 @@ func (u *upright) seenFrom() words.Said {
 	return words.Of("upright.seen", words.Blanks{"angle": rightAnteriorOblique.said()})
 }
 
-// caption says what the view is and how it is scaled, and what of that there is no room for in one line.
-func (u *upright) caption(p plate) (caption, also string) {
+// caption says what the view is and how it is scaled; in fewer words where one line has no room for all.
+func (u *upright) caption(p plate) string {
 	whole := u.say("upright.caption", words.Blanks{"habit": u.Habit.said(), "seen": u.seenFrom(), "scale": decimal(u.scale)})
 	if p.captioned(whole) {
-		return whole, ""
+		return whole
 	}
-	return u.say("upright.caption-short", words.Blanks{"habit": u.Habit.said(), "scale": decimal(u.scale)}),
-		u.say("upright.seen-short", words.Blanks{"angle": rightAnteriorOblique.said()})
+	return u.say("upright.caption-short", words.Blanks{"habit": u.Habit.said(), "angle": rightAnteriorOblique.said(), "scale": decimal(u.scale)})
 }
 
 // furnish draws heading, what is assumed, orientation, scale, legend and footer.
 func (u *upright) furnish(p plate) {
-	caption, also := u.caption(p)
-	p.headedWith(u.Ink, p.verdict(), caption, sentences(also, u.said(u.Habit.sense()), p.whose(u.heart)))
+	p.headedWith(u.Ink, p.verdict(), u.caption(p), sentences(u.said(u.Habit.sense()), p.whose(u.heart)))
 	u.layer("assumed", "what-is-assumed")
 	u.Text("label-quiet", 8, 169.5, AnchorStart, u.say("upright.how", words.Blanks{"stands": stands()}))
 	u.End()
