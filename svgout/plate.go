@@ -289,9 +289,17 @@ func (p plate) made() string {
 // footer says what the plate rests on, and the caution.
 func (p plate) footer(k *Ink) {
 	k.layer("footer", "provenance-and-caution")
+	k.TextBlock("footnote", 8, p.footerTop(), AnchorStart, p.footerLines())
+	k.End()
+}
+
+func (p plate) footerLines() []string {
 	f := p.report.Figures()
 	line := sentences(p.say("footer.figures", words.Blanks{"published": f.Published, "memory": f.Memory, "assumed": f.Assumption, "measured": f.Measured}), p.made())
-	lines := append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", p.said(placement.Care()), p.page.W-16, 2)...)
-	k.TextBlock("footnote", 8, p.page.H-6-BlockHeight("footnote", len(lines)), AnchorStart, lines)
-	k.End()
+	return append(Fit("footnote", line, p.page.W-16, 2), Fit("footnote", p.said(placement.Care()), p.page.W-16, 2)...)
+}
+
+// footerTop is where the footer begins, which has more lines in one language than in another.
+func (p plate) footerTop() float64 {
+	return p.page.H - 6 - BlockHeight("footnote", len(p.footerLines()))
 }

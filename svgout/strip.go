@@ -1,11 +1,13 @@
 package svgout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -27,36 +29,38 @@ const (
 )
 
 // StripDrawing draws the plan on the rim unrolled: the hinge as a straight line, the atrial wall above it and the leaflets
-// below, true along the hinge; under it how deep a needle may go at each place of the hinge.
+// below, true along the hinge; under it how deep a needle may go at each place of the hinge. For a reader who turns the
+// atrial view the rim is cut elsewhere, and for one who mirrors it runs the other way.
 func StripDrawing(report *placement.Report, reader Reader) (*Drawing, error) {
+	s, err := newStrip(report, reader, stripRoom, wholeWallMM)
+	if err != nil {
+		return nil, err
+	}
+	tags, entries, err := s.layTags(s.tagRow(), keyTable{reader, []Box{stripKey}, keyFreeMM})
+	if err != nil {
+		return nil, err
+	}
 	plate := plate{report: report, page: stripPage, Reader: reader}
 	band := report.SafeDepth(0)
 	k := NewDrawing(Page{WidthMM: stripPage.W, HeightMM: stripPage.H, Language: reader.Language,
-		Title: fmt.Sprintf("%s: the tricuspid rim unrolled", report.Laid.Plan.Case), Desc: plate.describeStrip(band)})
+		Title: plate.say("strip.title", words.Blanks{"case": report.Laid.Plan.Case}), Desc: plate.describeStrip(s, band)})
 	k.Rect("paper", stripPage)
-	s, err := newStrip(k, report, reader, stripRoom, wholeWallMM)
-	if err != nil {
-		return nil, err
-	}
-	tags, entries, err := s.layTags(s.tagRow(), keyTable{[]Box{stripKey}, keyFreeMM})
-	if err != nil {
-		return nil, err
-	}
+	s.Ink = k
 	labels := s.anatomyLabels(stripRoom.Y)
 	s.draw(tags, labels)
 	panel := s.panel(band, s.tagRow().Bottom()+panelCaptionMM, stripBandMM)
 	panel.draw()
 	panel.endsRow(panel.box.Bottom() + 4.6)
-	s.segmentRow(panel.box.Bottom() + 7.5)
+	low := s.segmentRow(panel.box.Bottom() + 7.5)
 	k.key(entries)
 
-	plate.headed(k, s.heart, fmt.Sprintf("Rim unrolled, cut %s. Operation: %s. Scale %s : 1 along the hinge; depth %s : 1.",
-		s.cutWords(), report.Laid.Plan.Operation, mustNumber(s.scale), mustNumber(panel.depthScale())))
+	plate.headedStrip(k, s, panel, spareUnder(entries, stripKey))
 	k.layer("scale", "scale")
 	plate.scaleBar(k, Point{231, 181}, s.scale)
 	k.End()
 	k.layer("legend", "legend")
-	k.legendIn(stripLegend, s.stripSamples(plate))
+	samples := s.stripSamples(plate)
+	k.legendIn(raisedLegend(stripLegend, legendHeight(stripLegend, samples), plate.footerTop(), low), samples)
 	k.End()
 	plate.footer(k)
 	return k.Finish()
@@ -107,56 +111,119 @@ func (s strip) layTags(row Box, table keyTable) ([]placedTag, []keyEntry, error)
 }
 
 // cutWords say where the strip begins and ends.
-func (s strip) cutWords() string {
-	segment := s.heart.SegmentAt(s.cutMM)
-	into := s.heart.Rim.Span(segment.FromMM, s.cutMM)
-	if into < 0.01 || segment.ForMM-into < 0.01 {
-		return "at the anteroposterior commissure"
+func (u unrolled) cutWords() words.Said {
+	const atEndMM = 0.01
+	segment := u.heart.SegmentAt(u.cutMM)
+	into := u.heart.Rim.Span(segment.FromMM, u.cutMM)
+	for _, s := range u.heart.Segments() {
+		if math.Abs(math.Remainder(u.cutMM-s.FromMM, u.rimMM())) < atEndMM {
+			return words.Of("strip.cut-at." + s.Name)
+		}
 	}
-	return fmt.Sprintf("%.1f mm into the %s segment", into, segment.Name)
+	return words.Of("strip.cut", words.Blanks{"mm": words.Fixed(into, 1), "segment": segment.Said()})
 }
 
 // describeStrip tells a reader who cannot see the plate what it shows.
-func (p plate) describeStrip(band placement.SafeBand) string {
-	var t strings.Builder
-	heart := p.report.Laid.Heart
-	fmt.Fprintf(&t, "The rim of the tricuspid valve unrolled: from the left posterior, septal and anterior segment; atrial wall above the hinge, leaflets below. Verdict of the plan: %s.", p.report.Verdict)
+func (p plate) describeStrip(s strip, band placement.SafeBand) string {
+	said := []string{p.stripOrientation(s), p.planVerdict()}
 	numbers := numbered(p.report.Bites)
 	for i, b := range p.report.Bites {
-		fmt.Fprintf(&t, " %s: bite %s, %s, %.1f mm deep: %s", numbers[i], b.Name, b.Where, b.DepthMM, b.Verdict)
-		for _, r := range b.Reasons {
-			if r.Level > placement.Clear {
-				fmt.Fprintf(&t, "; %s", r.Text)
-			}
-		}
-		t.WriteString(".")
+		said = append(said, p.say("strip.bite", words.Blanks{"number": numbers[i], "bite": b.Name, "where": b.Where, "mm": words.Fixed(b.DepthMM, 1), "level": b.Verdict.Said(), "why": whyNotClear(b.Reasons)}))
 	}
-	for _, x := range (unrolled{heart: heart}).lookBeneath() {
+	for _, x := range s.beneath {
 		if x.Kind == atlas.Conduction {
-			fmt.Fprintf(&t, " %s: its middle %s.", p.structureName(x.Structure), x.depthWords())
+			said = append(said, p.say("strip.lies", words.Blanks{"what": p.structureName(x.Structure), "depth": x.depthWords()}))
 		}
 	}
-	fmt.Fprintf(&t, " Safe depth straight in at the hinge: %s", leastWords(heart, band))
-	for _, segment := range heart.Segments() {
-		fmt.Fprintf(&t, " In the middle of the %s segment %s.", segment.Name, depthWords(band, heart.Rim, segment.FromMM+segment.ForMM/2))
+	said = append(said, p.say("strip.safe-depth", words.Blanks{"least": leastWords(s.heart, band)}))
+	for _, segment := range s.heart.Segments() {
+		said = append(said, p.said(middleWords(s.heart, band, segment)))
 	}
-	t.WriteString(" " + p.said(placement.Care()))
-	return t.String()
+	return sentences(append(said, p.said(placement.Care()))...)
 }
 
-// depthWords say how deep a needle may go at the place of a band nearest to one of the rim.
-func depthWords(band placement.SafeBand, rim *atlas.Rim, alongMM float64) string {
-	nearest, here := math.Inf(1), placement.SafeDepth{}
-	for _, d := range band.Depths {
-		if away := math.Abs(math.Remainder(d.AlongMM-alongMM, rim.LengthMM())); away < nearest {
-			nearest, here = away, d
+// stripOrientation says what lies where on the strip, and where and how a reader's habit has it.
+func (p plate) stripOrientation(s strip) string {
+	segments := s.heart.Segments()
+	slices.SortStableFunc(segments, func(a, b atlas.Segment) int {
+		middle := func(x atlas.Segment) float64 { return s.paper(atlas.Spot{AlongMM: s.turned(x.FromMM + x.ForMM/2)}).X }
+		return cmp.Compare(middle(a), middle(b))
+	})
+	said := p.say("strip.orientation", words.Blanks{"habit": p.Habit.said(), "first": segments[0].Short(), "second": segments[1].Short(), "third": segments[2].Short()})
+	return sentences(said, p.said(s.turnWords()), p.said(s.sense()))
+}
+
+// turnWords say what a turn does to the strip: nothing without one.
+func (s strip) turnWords() words.Said {
+	if s.Habit.turn() == 0 {
+		return words.Said{}
+	}
+	return words.Of("strip.turned", words.Blanks{"cut": s.cutWords()})
+}
+
+// sense says which way round the rim the strip runs for a reader whose view is mirrored: nothing for others.
+func (s strip) sense() words.Said {
+	if !s.mirrored {
+		return words.Said{}
+	}
+	return words.Of("strip.sense")
+}
+
+// headedStrip is the heading of the strip's plate.
+func (p plate) headedStrip(k *Ink, s strip, panel bandPanel, spare Box) {
+	captions := []string{
+		p.say("strip.caption", words.Blanks{"habit": p.Habit.said(), "cut": s.cutWords()}),
+		p.say("strip.operation", words.Blanks{"operation": p.report.Laid.Plan.Operation.Said()}),
+		p.said(s.sense()),
+	}
+	scale := p.say("strip.scale", words.Blanks{"scale": decimal(s.scale), "depth": decimal(panel.depthScale())})
+	p.headedIn(k, captions, scale, p.whose(s.heart), spare)
+}
+
+// headedIn is a heading of two lines: sentences as far as the first line has room, the scale behind the last of them,
+// and what is left on the second line. Where that is too long, what is known of this heart stands in some spare room of
+// the plate, as far as it has any. The scale goes where it fits, and else unsaid: the bars have it.
+func (p plate) headedIn(k *Ink, captions []string, scale, whose string, spare Box) {
+	fits := func(class, text string) bool { return MeasureIn(class, text) <= p.page.W-16 }
+	caption, rest := captions[0], captions[1:]
+	for len(rest) > 0 && fits("caption", sentences(caption, rest[0])) {
+		caption, rest = sentences(caption, rest[0]), rest[1:]
+	}
+	also := sentences(append(rest, whose)...)
+	if !fits("label-quiet", also) {
+		const class = "label-quiet"
+		if lines := Fit(class, whose, spare.W, math.MaxInt); BlockHeight(class, len(lines)) <= spare.H {
+			k.TextBlock(class, spare.X, spare.Y, AnchorStart, lines)
+			also = sentences(rest...)
 		}
 	}
-	clear := fmt.Sprintf("it is clear to %.1f mm", roundedDown(here.ClearMM))
-	if here.ClearEnd.ID == "" {
-		return clear + ", as deep as was looked"
+	switch {
+	case len(rest) == 0 && fits("caption", sentences(caption, scale)):
+		caption = sentences(caption, scale)
+	case fits("label-quiet", sentences(scale, also)):
+		also = sentences(scale, also)
 	}
-	return fmt.Sprintf("%s (%s), with caution to %.1f mm", clear, here.ClearEnd.Label, roundedDown(here.CautionMM))
+	p.headedWith(k, p.verdict(), caption, also)
+}
+
+// middleWords say how deep a needle may go in the middle of a segment.
+func middleWords(heart *atlas.Heart, band placement.SafeBand, segment atlas.Segment) words.Said {
+	here := nearestDepth(band, heart.Rim, segment.FromMM+segment.ForMM/2)
+	clear := words.Fixed(roundedDown(here.ClearMM), 1)
+	if here.ClearEnd.ID == "" {
+		return words.Of("strip.middle-clear", words.Blanks{"segment": segment.Said(), "mm": clear})
+	}
+	return words.Of("strip.middle", words.Blanks{"segment": segment.Said(), "mm": clear, "end": here.ClearEnd.Label, "caution": words.Fixed(roundedDown(here.CautionMM), 1)})
+}
+
+// nearestDepth is how deep a needle may go at the place of a band nearest to one of the rim.
+func nearestDepth(band placement.SafeBand, rim *atlas.Rim, alongMM float64) placement.SafeDepth {
+	return slices.MinFunc(band.Depths, func(a, b placement.SafeDepth) int {
+		away := func(d placement.SafeDepth) float64 {
+			return math.Abs(math.Remainder(d.AlongMM-alongMM, rim.LengthMM()))
+		}
+		return cmp.Compare(away(a), away(b))
+	})
 }
 
 // roundedDown is a length to a tenth, never larger than it is.

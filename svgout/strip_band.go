@@ -8,6 +8,7 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -16,7 +17,7 @@ import (
 type bandPanel struct {
 	strip
 	box    Box
-	depths []placement.SafeDepth // in the strip's turn, one place more at either end
+	depths []placement.SafeDepth // in the strip's turn, from the left, one place more at either end
 	band   placement.SafeBand
 }
 
@@ -30,6 +31,9 @@ func (s strip) panel(band placement.SafeBand, top, height float64) bandPanel {
 	before, after := turn[len(turn)-1], turn[0]
 	before.AlongMM, after.AlongMM = before.AlongMM-s.rimMM(), after.AlongMM+s.rimMM()
 	p.depths = slices.Concat([]placement.SafeDepth{before}, turn, []placement.SafeDepth{after})
+	if s.mirrored {
+		slices.Reverse(p.depths)
+	}
 	return p
 }
 
@@ -175,9 +179,7 @@ func (p bandPanel) needlesFromTheSide() {
 		for i, spot := range n.spots {
 			path[i] = p.place(spot.AlongMM, min(max(spot.DeepMM, 0), p.band.DeepestMM))
 		}
-		p.Path("thread-hidden", new(PathData).SmoothThrough(path, false))
-		p.Circle("needle-entry", path[0], needleDotMM)
-		p.Circle("needle-exit", path[len(path)-1], needleDotMM)
+		p.pass(path, p.box)
 	}
 }
 
@@ -281,7 +283,7 @@ func (p bandPanel) endings() (runs []ending) {
 		if x < p.box.X || x > p.box.Right() {
 			continue
 		}
-		text := endWords(p.heart, d.ClearEnd)
+		text := p.said(endWords(p.heart, d.ClearEnd))
 		if n := len(runs); n > 0 && runs[n-1].text == text {
 			runs[n-1].to = x
 			continue
@@ -294,37 +296,39 @@ func (p bandPanel) endings() (runs []ending) {
 // caption says what the panel shows, and the least of it where there is room.
 func (p bandPanel) caption(y float64) {
 	const class = "axis-label"
-	title := fmt.Sprintf("Safe depth at the hinge (off %.0f), needle straight in, mm", p.band.OffMM)
+	title := p.say("strip.band", words.Blanks{"off": words.Fixed(p.band.OffMM, 0)})
 	p.Text(class, p.box.X, y, AnchorStart, Fit(class, title, p.box.W, 1)[0])
 	room := p.box.W - MeasureIn(class, title) - 4
-	if least := leastWords(p.heart, p.band); MeasureIn(class, least) <= room {
+	if least := p.said(leastWords(p.heart, p.band)); MeasureIn(class, least) <= room {
 		p.Text(class, p.box.Right(), y, AnchorEnd, least)
 	}
 }
 
 // leastWords say the least clear depth of a band, and where.
-func leastWords(heart *atlas.Heart, band placement.SafeBand) string {
-	least, from, to, end := band.Least()
+func leastWords(heart *atlas.Heart, band placement.SafeBand) words.Said {
+	least, fromMM, toMM, end := band.Least()
 	if end.ID == "" {
-		return fmt.Sprintf("Clear everywhere, as deep as was looked (%.0f mm).", band.DeepestMM)
+		return words.Of("strip.clear-everywhere", words.Blanks{"mm": words.Fixed(band.DeepestMM, 0)})
 	}
-	place := func(along float64) string {
-		s := heart.SegmentAt(along)
-		return fmt.Sprintf("%s %.1f", s.Name, heart.Rim.Span(s.FromMM, along))
-	}
-	depth := fmt.Sprintf("Least clear: %.1f mm", roundedDown(least))
+	from, to, what := placeOnRim(heart, fromMM), placeOnRim(heart, toMM), endWords(heart, end)
 	if least == 0 {
-		depth = "No depth is clear"
+		return words.Of("strip.never-clear", words.Blanks{"from": from, "to": to, "end": what})
 	}
-	return fmt.Sprintf("%s from %s to %s mm (%s).", depth, place(from), place(to), endWords(heart, end))
+	return words.Of("strip.least-clear", words.Blanks{"mm": words.Fixed(roundedDown(least), 1), "from": from, "to": to, "end": what})
+}
+
+// placeOnRim is a segment and how far into it, mm.
+func placeOnRim(heart *atlas.Heart, alongMM float64) words.Said {
+	s := heart.SegmentAt(alongMM)
+	return words.Of("strip.place", words.Blanks{"segment": s.Short(), "mm": words.Fixed(heart.Rim.Span(s.FromMM, alongMM), 1)})
 }
 
 // endWords say in a word or two what ends a depth.
-func endWords(heart *atlas.Heart, end placement.DepthEnd) string {
+func endWords(heart *atlas.Heart, end placement.DepthEnd) words.Said {
 	for _, s := range heart.Structures {
 		if s.ID == end.ID {
-			return map[atlas.Kind]string{atlas.Conduction: "conduction axis", atlas.NodalArtery: "artery of the node", atlas.Coronary: "coronary artery", atlas.Aorta: "aortic root"}[s.Kind]
+			return words.Of("strip.ends." + string(s.Kind))
 		}
 	}
-	return end.Label.String()
+	return end.Label
 }

@@ -65,7 +65,9 @@ func (s strip) conduction() {
 			}
 			s.seen(layer.class, x.outline)
 			if lessCommon(x.Structure) {
-				s.Path("bundle-low-line", new(PathData).SmoothThrough(thinned(s.papers(x.middle), false), false))
+				for _, part := range overTheEnds(s.papers(x.middle), s.box()) {
+					s.Path("bundle-low-line", new(PathData).SmoothThrough(thinned(part, false), false))
+				}
 			}
 		}
 	}
@@ -75,7 +77,7 @@ func (s strip) conduction() {
 // seen draws an outline on the strip, smooth where it was not cut.
 func (s strip) seen(class string, outline []atlas.Spot) {
 	for _, part := range s.copies(outline, s.box()) {
-		s.area(class, part, len(part) == len(outline))
+		s.area(class, part)
 	}
 }
 
@@ -119,11 +121,11 @@ func (s strip) depthsOf(x beneath, taken []Box) []Box {
 		return s.depthsAlong(s.soundings(x.middle, most), tube.RadiusMM*s.scale, taken)
 	}
 	for _, line := range x.levels {
-		place := s.papers(line.outline)[len(line.outline)*3/8]
-		taken = s.number(depthText(line.depthMM), place, Point{0.7, 0.7}, 0, taken)
+		place := onTheStrip(s.paper(line.outline[len(line.outline)*3/8]), s.box())
+		taken = s.number(s.depthText(line.depthMM), place, Point{0.7, 0.7}, 0, taken)
 	}
 	if len(x.levels) == 0 && len(x.middle) > 0 {
-		taken = s.number(depthText(x.middle[0].DeepMM), s.paper(x.middle[0]), Point{0, 1}, 0, taken)
+		taken = s.number(s.depthText(x.middle[0].DeepMM), s.paper(x.middle[0]), Point{0, 1}, 0, taken)
 	}
 	return taken
 }
@@ -135,7 +137,7 @@ func (s strip) depthsAlong(soundings []sounding, halfWidth float64, taken []Box)
 			at := s.paper(found.at).Plus(Point{turns * b.W, 0})
 			if b.Contains(at) {
 				s.Line("contour", at.Plus(found.across.Times(halfWidth)), at.Minus(found.across.Times(halfWidth)))
-				taken = s.number(depthText(found.at.DeepMM), at, found.across, halfWidth, taken)
+				taken = s.number(s.depthText(found.at.DeepMM), at, found.across, halfWidth, taken)
 			}
 		}
 	}
@@ -200,7 +202,11 @@ func (s strip) othersThan(x beneath) (boxes []Box) {
 			continue
 		}
 		for i := 1; i < len(points); i++ {
-			boxes = append(boxes, Box{points[i].X, points[i].Y, 0, 0}.Grow(0.5))
+			at := points[i]
+			if other.Kind != atlas.Coronary { // broad: a number on it is told from its own, which stand across it
+				at = onTheStrip(at, s.box())
+			}
+			boxes = append(boxes, Box{at.X, at.Y, 0, 0}.Grow(0.5))
 		}
 	}
 	return boxes

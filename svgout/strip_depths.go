@@ -3,10 +3,10 @@ package svgout
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // shadow is a tube seen along the chart's own depth: its outline, and the course of its middle with how deep it lies.
@@ -203,4 +203,6 @@ func (s strip) soundings(middle []atlas.Spot, most float64) (found []sounding) {
 	return found
 }
 
-func depthText(mm float64) string { return strconv.FormatFloat(math.Round(mm*10)/10, 'f', 1, 64) }
+func (r Reader) depthText(mm float64) string {
+	return r.Language.Number(words.Fixed(math.Round(mm*10)/10, 1))
+}

@@ -1,13 +1,13 @@
 package svgout
 
 import (
-	"fmt"
-
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
 // keyTable lists tags: number, level, name and finding, in one or more columns.
 type keyTable struct {
+	Reader
 	columns []Box
 	// freeMM is left white at the right end of each column.
 	freeMM float64
@@ -31,7 +31,7 @@ func (t keyTable) entries(tags []tag, named bool, maxLines int) ([]keyEntry, boo
 	var entries []keyEntry
 	for _, f := range tags {
 		room := t.columns[column].W - keyNumberMM - keyMarkMM - t.freeMM
-		lines := Fit("legend", f.words(named, room), room, maxLines)
+		lines := Fit("legend", t.tagWords(f, named, room), room, maxLines)
 		height := BlockHeight("legend", len(lines)) + keyGapMM
 		if y+height > t.columns[column].Bottom() {
 			if column++; column == len(t.columns) {
@@ -45,18 +45,32 @@ func (t keyTable) entries(tags []tag, named bool, maxLines int) ([]keyEntry, boo
 	return entries, true
 }
 
-// words say what was found of a tag's bites, after the name where the number is not the name.
-func (f tag) words(named bool, roomMM float64) string {
+// spareUnder is the room that entries leave in a column of the table.
+func spareUnder(entries []keyEntry, column Box) Box {
+	const airMM = 3.0
+	spare := Box{column.X + keyNumberMM + keyMarkMM, column.Y, column.W - keyNumberMM - keyMarkMM - keyFreeMM, column.H}
+	for _, e := range entries {
+		if e.at.X == column.X {
+			spare.Y = e.at.Y + BlockHeight("legend", len(e.lines)) + airMM
+		}
+	}
+	spare.H = column.Bottom() - spare.Y
+	return spare
+}
+
+// tagWords say what was found of a tag's bites, after the name where the number is not the name.
+func (r Reader) tagWords(f tag, named bool, roomMM float64) string {
 	b := f.worst()
-	text, called := Reader{}.finding(b), f.number
+	text, called := r.finding(b), f.number
 	if named {
 		called = Clip(clean(b.Name), roomMM-MeasureIn("legend", ":"), Lettering("legend").SizeMM, false)
 	}
+	whole := r.say("bite.finding", words.Blanks{"bite": Isolate(called), "finding": text})
 	switch n := len(f.bites); {
 	case n > 1:
-		return fmt.Sprintf("%d bites, worst %s: %s", n, Isolate(called), text)
+		return r.say("bite.group", words.Blanks{"n": n, "worst": whole})
 	case named:
-		return fmt.Sprintf("%s: %s", Isolate(called), text)
+		return whole
 	}
 	return text
 }

@@ -2,12 +2,13 @@ package svgout
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
+	"fairlead/atlas/words"
 )
 
 // anatomyName is a name to be written beside the strip, and how soon it is left out where there is no room for all:
@@ -19,13 +20,13 @@ type anatomyName struct {
 	rank  int
 }
 
-// lines are the name's lines in a room, its depth on one of its own unless all goes on one.
-func (n anatomyName) lines(room float64) []string {
+// nameLines are a name's lines in a room, its depth on one of its own unless all goes on one.
+func (r Reader) nameLines(n anatomyName, room float64) []string {
 	const class = "label-quiet"
 	if n.depth == "" {
 		return Fit(class, n.text, room, 2)
 	}
-	if whole := n.text + ", " + n.depth; MeasureIn(class, whole) <= room {
+	if whole := r.say("strip.name-and-depth", words.Blanks{"name": n.text, "depth": n.depth}); MeasureIn(class, whole) <= room {
 		return []string{whole}
 	}
 	return append(Fit(class, n.text, room, 2), Fit(class, n.depth, room, 1)...)
@@ -33,14 +34,33 @@ func (n anatomyName) lines(room float64) []string {
 
 // anatomyLabels name what lies in the strip, from over the free wall on either side of the septum, as much as there is
 // room for.
-func (s strip) anatomyLabels(top float64) Placed {
-	frame := s.labelFrame(top)
+func (s strip) anatomyLabels(top float64) (all Placed) {
 	names := s.anatomyNames()
 	slices.SortStableFunc(names, func(a, b anatomyName) int { return cmp.Compare(a.rank, b.rank) })
-	room := LabelRoomMM(Box{W: math.Min(frame.Left.W, frame.Right.W)}, NoLevel)
+	for _, frame := range s.labelFrames(top, narrowestFor(names)) {
+		all.Labels = append(all.Labels, s.labelsIn(frame, names).Labels...)
+	}
+	return all
+}
+
+// narrowestFor is how wide a column of names has to be: so that no word of theirs is broken.
+func narrowestFor(names []anatomyName) float64 {
+	const least = 34.0
+	widest := 0.0
+	for _, n := range names {
+		for _, word := range strings.Fields(n.text) {
+			widest = math.Max(widest, MeasureIn("label-quiet", word))
+		}
+	}
+	return math.Max(least, widest+padMM+0.01)
+}
+
+// labelsIn are as many of the names as a frame has room for.
+func (s strip) labelsIn(frame LabelFrame, names []anatomyName) Placed {
+	room := LabelRoomMM(narrower(frame.Left, frame.Right), NoLevel)
 	var labels []Label
 	for _, n := range names {
-		label := Label{Lines: n.lines(room), Class: "label-quiet", Target: s.paper(s.inTurn([]atlas.Spot{n.at})[0])}
+		label := Label{Lines: s.nameLines(n, room), Class: "label-quiet", Target: s.paper(s.inTurn([]atlas.Spot{n.at})[0])}
 		if frame.between(label.Target) && len(label.Lines) > 0 {
 			labels = append(labels, label)
 		}
@@ -54,33 +74,77 @@ func (s strip) anatomyLabels(top float64) Placed {
 	return Placed{}
 }
 
-// labelFrame is the room over the free wall, on both sides of where the wall is high.
-func (s strip) labelFrame(top float64) LabelFrame {
-	const widest, narrowest, riseMM = 58.0, 34.0, 9.0
-	b := s.box()
-	low := slices.Min(s.top) * s.scale
-	left, right := b.Right(), b.X
-	for i, off := range s.top {
-		if off*s.scale > low+riseMM {
-			x := b.X + b.W*float64(i)/float64(len(s.top)-1)
-			left, right = math.Min(left, x), math.Max(right, x)
-		}
+func narrower(a, b Box) Box {
+	if a.W == 0 || b.W > 0 && b.W < a.W {
+		return b
 	}
-	left, right = math.Max(left, b.X+narrowest), math.Min(right, b.Right()-narrowest)
+	return a
+}
+
+// labelFrames are the rooms for names over the free wall, beside where the wall is high: on either side of it, or where
+// a turn has brought it to an end of the strip, or parted it, on the one side that each part has.
+func (s strip) labelFrames(top, narrowest float64) []LabelFrame {
+	const widest, riseMM, widestAlone, riseAloneMM = 58.0, 9.0, 80.0, 2.0
+	b, low := s.box(), s.lowWall(riseMM)
 	column := func(from, to float64) Box {
 		return Box{X: from, Y: top, W: to - from, H: math.Max(0, s.skyAbove(from, to)-top)}
 	}
-	return LabelFrame{Left: column(math.Max(b.X, left-widest), left), Right: column(right, math.Min(b.Right(), right+widest))}
+	if low == (span{b.X, b.Right()}) {
+		return nil
+	}
+	left, right := low.to, low.from
+	if s.Habit.turn() == 0 {
+		left, right = math.Max(left, b.X+narrowest), math.Min(right, b.Right()-narrowest)
+	}
+	if low.from >= low.to && left-b.X >= narrowest && b.Right()-right >= narrowest {
+		return []LabelFrame{{Left: column(math.Max(b.X, left-widest), left), Right: column(right, math.Min(b.Right(), right+widest))}}
+	}
+	if alone := s.lowWall(riseAloneMM); alone.from >= alone.to || alone.to-alone.from > widestAlone {
+		low = alone
+	}
+	switch {
+	case low.from < low.to: // in the middle of the strip
+		width := math.Min(widestAlone, (low.to-low.from)/2)
+		return []LabelFrame{{Right: column(low.from, low.from+width)}, {Left: column(low.to-width, low.to)}}
+	case low.to-b.X > b.Right()-low.from:
+		return []LabelFrame{{Left: column(math.Max(b.X, low.to-widestAlone), low.to)}}
+	}
+	return []LabelFrame{{Right: column(low.from, math.Min(b.Right(), low.from+widestAlone))}}
+}
+
+// lowWall is the longest stretch of the paper over which the wall rises little; one that runs over the ends of the strip
+// goes from a place to one left of it.
+func (s strip) lowWall(riseMM float64) span {
+	edge := s.wallEdge()
+	low := slices.MaxFunc(edge, func(p, q Point) int { return cmp.Compare(p.Y, q.Y) }).Y
+	var high []float64
+	for _, p := range edge {
+		if p.Y < low-riseMM {
+			high = append(high, p.X)
+		}
+	}
+	b := s.box()
+	if len(high) == 0 {
+		return span{b.X, b.Right()}
+	}
+	slices.Sort(high)
+	longest := span{high[len(high)-1], high[0]} // over the ends
+	length := b.W - (longest.from - longest.to)
+	for i := 1; i < len(high); i++ {
+		if gap := high[i] - high[i-1]; gap > length {
+			longest, length = span{high[i-1], high[i]}, gap
+		}
+	}
+	return longest
 }
 
 // skyAbove is how far down the paper is free between two places: to a little above the wall's edge.
 func (s strip) skyAbove(from, to float64) float64 {
 	const apartMM = 1.5
 	y := s.at.Y
-	for i, off := range s.top {
-		x := s.at.X + s.rimMM()*s.scale*float64(i)/float64(len(s.top)-1)
-		if x >= from-1 && x <= to+1 {
-			y = math.Min(y, s.at.Y-off*s.scale-apartMM)
+	for _, p := range s.wallEdge() {
+		if p.X >= from-1 && p.X <= to+1 {
+			y = math.Min(y, p.Y-apartMM)
 		}
 	}
 	return y
@@ -105,27 +169,27 @@ func (s strip) anatomyNames() (names []anatomyName) {
 			rank = 2
 		}
 		if at, ok := s.namedAt(x); ok && !zones[s.structureName(x.Structure)] {
-			add(at, s.structureName(x.Structure), x.depthWords(), rank)
+			add(at, s.structureName(x.Structure), s.said(x.depthWords()), rank)
 		}
 	}
 	tendon := s.tendon()
-	add(tendon[len(tendon)*3/5], "tendon line", "", 0)
+	add(tendon[len(tendon)*3/5], s.say("name.tendon-line"), "", 0)
 	return names
 }
 
 // depthWords say how deep the middle of a structure lies; nothing of a vessel with its depths written along it.
-func (x beneath) depthWords() string {
+func (x beneath) depthWords() words.Said {
 	if len(x.middle) == 0 || x.Kind == atlas.Coronary {
-		return ""
+		return words.Said{}
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, spot := range x.middle {
 		low, high = math.Min(low, spot.DeepMM), math.Max(high, spot.DeepMM)
 	}
 	if high-low < alikeMM {
-		return fmt.Sprintf("%.1f mm deep", low)
+		return words.Of("strip.deep", words.Blanks{"mm": words.Fixed(low, 1)})
 	}
-	return fmt.Sprintf("%.1f to %.1f mm deep", low, high)
+	return words.Of("strip.deep-range", words.Blanks{"low": words.Fixed(low, 1), "high": words.Fixed(high, 1)})
 }
 
 // inLegend tells the zones that the legend names.
@@ -184,7 +248,7 @@ func (s strip) leafletNames(tags []placedTag, numbers []Box) {
 	b := s.box()
 	taken := s.lowPoints(tags)
 	for _, leaf := range s.heart.Leaflets() {
-		text := leaf.Name + " leaflet"
+		text := s.said(leaf.Said())
 		width := MeasureIn("label-quiet", text)
 		middle := s.turned(leaf.FromMM + leaf.ForMM/2)
 		for step := range 25 {
@@ -224,13 +288,13 @@ func (s strip) lowPoints(tags []placedTag) (points []Point) {
 	}
 	for _, zone := range s.heart.Zones {
 		if inLegend(zone.ID) || ownZone(zone.ID) {
-			s.eachCopy(zone, func(part []Point, _ bool) { ring(part) })
+			s.eachCopy(zone, func(p outlinePart) { ring(p.outline) })
 		}
 	}
 	for _, x := range s.beneath {
 		for _, line := range append([]level{{outline: x.outline}}, x.levels...) {
 			for _, part := range s.copies(line.outline, b) {
-				ring(part)
+				ring(part.outline)
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package svgout
 
 import (
+	"math"
 	"slices"
 
 	"fairlead/atlas/words"
@@ -14,8 +15,27 @@ type keySample struct {
 	moreMM float64
 }
 
-// legendIn sets samples in rows, as wide as the room is. What is longer than a row takes two lines.
+// legendIn sets samples in rows, as wide as the room is, from a first baseline on its upper edge. What is longer than a
+// row takes two lines.
 func (k *Ink) legendIn(room Box, samples []keySample) {
+	legendRows(room, samples, func(at Point, indentMM float64, sample keySample, lines []string) {
+		sample.draw(at.Plus(Point{3, -1.2}))
+		for i, line := range lines {
+			k.Text("legend", at.X+indentMM, at.Y+float64(i)*LineHeight(Lettering("legend").SizeMM), AnchorStart, line)
+		}
+	})
+}
+
+// legendHeight is how far under the first baseline of a legend its last one lies, mm.
+func legendHeight(room Box, samples []keySample) (heightMM float64) {
+	legendRows(room, samples, func(at Point, _ float64, _ keySample, lines []string) {
+		heightMM = at.Y + float64(len(lines)-1)*LineHeight(Lettering("legend").SizeMM) - room.Y
+	})
+	return heightMM
+}
+
+// legendRows gives each sample a place, and its words their lines and how far from it they stand.
+func legendRows(room Box, samples []keySample, each func(at Point, indentMM float64, sample keySample, lines []string)) {
 	const rowMM, indentMM, apartMM = 5.0, 8.0, 4.0
 	x, y := room.X, room.Y
 	for i, sample := range samples {
@@ -28,15 +48,20 @@ func (k *Ink) legendIn(room Box, samples []keySample) {
 		if i > 0 && x+width > room.Right() {
 			x, y = room.X, y+rowMM
 		}
-		sample.draw(Point{x + 3, y - 1.2})
-		for j, line := range lines {
-			if j > 0 {
-				y += LineHeight(Lettering("legend").SizeMM)
-			}
-			k.Text("legend", x+indent, y, AnchorStart, line)
-		}
+		each(Point{x, y}, indent, sample, lines)
+		y += float64(len(lines)-1) * LineHeight(Lettering("legend").SizeMM)
 		x += width + apartMM
 	}
+}
+
+// raisedLegend is a room for a legend of a height, raised so that it ends above the footer, as far as the lowest
+// lettering over it leaves room.
+func raisedLegend(room Box, heightMM, footerTop, above float64) Box {
+	const airMM = 1.0
+	least := above + descentEm*Lettering("axis-label").SizeMM + airMM/2 + ascentEm*Lettering("legend").SizeMM
+	raised := footerTop - airMM - heightMM
+	room.Y = math.Max(math.Min(room.Y, raised), math.Min(room.Y, least))
+	return room
 }
 
 // stripSamples are what the strip's legend shows.
@@ -58,26 +83,26 @@ func (s strip) stripSamples(p plate) []keySample {
 				s.Path(part.class+"-hatch", Hatch(corners(beside), angle, bandPitchMM))
 			}
 			s.Path("axis", new(PathData).Polyline(corners(beside), true))
-		}, level.Said().String(), 4})
+		}, s.said(level.Said()), 4})
 	}
 	samples = append(samples, keySample{func(at Point) {
 		s.Path("thread-hidden", new(PathData).Polyline([]Point{at.Plus(Point{-3, 0}), at.Plus(Point{3, 0})}, false))
 		s.Circle("needle-entry", at.Plus(Point{-3, 0}), needleDotMM)
 		s.Circle("needle-exit", at.Plus(Point{3, 0}), needleDotMM)
-	}, "needle in, under, out", 0})
+	}, s.say("strip.legend.needle"), 0})
 	if p.hasPledgets() {
-		samples = append(samples, keySample{swatch("pledget"), "pledget", 0})
+		samples = append(samples, keySample{swatch("pledget"), s.say("legend.pledget"), 0})
 	}
 	for _, zone := range s.zoneWords() {
-		samples = append(samples, keySample{func(at Point) { s.Zone(zone.class, corners(at), false) }, zone.text.String(), 0})
+		samples = append(samples, keySample{func(at Point) { s.Zone(zone.class, corners(at), false) }, s.said(zone.text), 0})
 	}
-	samples = append(samples, keySample{swatch("node-area"), "conduction axis, beneath", 0})
+	samples = append(samples, keySample{swatch("node-area"), s.say("legend.axis"), 0})
 	if slices.ContainsFunc(s.heart.Structures, lessCommon) {
-		samples = append(samples, keySample{swatch("bundle-low-area"), "less common way", 0})
+		samples = append(samples, keySample{swatch("bundle-low-area"), s.say("strip.legend.bundle-low"), 0})
 	}
 	return append(samples,
-		keySample{swatch("coronary-area"), "arteries, beneath", 0},
-		keySample{func(at Point) { s.Text("axis-label", at.X, at.Y+1.3, AnchorMiddle, "1.5") }, "mm deep: its middle; of the aortic root its wall", 0},
+		keySample{swatch("coronary-area"), s.say("legend.arteries"), 0},
+		keySample{func(at Point) { s.Text("axis-label", at.X, at.Y+1.3, AnchorMiddle, s.depthText(1.5)) }, s.say("strip.legend.depth"), 0},
 	)
 }
 

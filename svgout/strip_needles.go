@@ -53,11 +53,19 @@ func (s strip) stitch() {
 		s.threadBetween(b)
 	}
 	for _, n := range s.needles() {
-		s.Path("thread-hidden", new(PathData).SmoothThrough(n.path, false))
-		s.Circle("needle-entry", n.in(), needleDotMM)
-		s.Circle("needle-exit", n.out(), needleDotMM)
+		s.pass(n.path, s.box())
 	}
 	s.End()
+}
+
+// pass draws one passage of the needle from the first point of its path to the last; what runs over one end of a box as
+// long as the strip comes in again at the other.
+func (s strip) pass(path []Point, box Box) {
+	for _, part := range overTheEnds(path, box) {
+		s.Path("thread-hidden", new(PathData).SmoothThrough(part, false))
+	}
+	s.Circle("needle-entry", onTheStrip(path[0], box), needleDotMM)
+	s.Circle("needle-exit", onTheStrip(path[len(path)-1], box), needleDotMM)
 }
 
 // threadBetween draws the thread where it lies on the surface; straight on the chart, it is straight here.
@@ -103,7 +111,21 @@ func (s strip) pledget(b placement.BiteReport) {
 	across := spanOf(arms)
 	off := (arms[0].OffMM + arms[1].OffMM) / 2
 	corner := s.paper(atlas.Spot{AlongMM: across.from - pledgetBeyondMM, OffMM: off + pledgetHalfMM})
-	s.Rect("pledget", Box{corner.X, corner.Y, (across.to - across.from + 2*pledgetBeyondMM) * s.scale, 2 * pledgetHalfMM * s.scale})
+	felt := Box{corner.X, corner.Y, (across.to - across.from + 2*pledgetBeyondMM) * s.scale, 2 * pledgetHalfMM * s.scale}
+	if s.mirrored {
+		felt.X -= felt.W
+	}
+	box := s.box()
+	for _, turns := range []float64{0, -1, 1} {
+		here := felt
+		here.X += turns * box.W
+		if left, right := math.Max(here.X, box.X), math.Min(here.Right(), box.Right()); left != here.X || right != here.Right() {
+			here.X, here.W = left, right-left
+		}
+		if here.W > 0 {
+			s.Rect("pledget", here)
+		}
+	}
 }
 
 // onHinge are the stretches of the paper where a needle runs along on the hinge's line or so near it that the line

@@ -18,7 +18,7 @@ type strip struct {
 	line    *placement.LineReport // nil: none
 	prefix  string                // of the names of its layers
 	beneath []beneath
-	top     []float64
+	top     []float64 // how far up the wall goes, in equal steps along from the cut to the cut
 	below   float64
 }
 
@@ -37,10 +37,13 @@ const (
 )
 
 // newStrip lays a heart out in a room on the paper at the largest scale of the series, its wall no higher than
-// highestMM.
-func newStrip(k *Ink, report *placement.Report, reader Reader, room Box, highestMM float64) (strip, error) {
+// highestMM. It has no ink yet.
+func newStrip(report *placement.Report, reader Reader, room Box, highestMM float64) (strip, error) {
+	if err := reader.Habit.check(); err != nil {
+		return strip{}, err
+	}
 	heart := report.Laid.Heart
-	s := strip{Ink: k, Reader: reader, unrolled: unrolled{heart: heart, cutMM: cutOf(report)}, bites: report.Bites, line: report.Line}
+	s := strip{Reader: reader, unrolled: unrolled{heart: heart, cutMM: cutFor(report, reader.Habit), mirrored: reader.Habit.Mirrored}, bites: report.Bites, line: report.Line}
 	s.beneath = s.lookBeneath()
 	needs := s.needs()
 	s.top, s.below = s.wallTop(needs, highestMM), s.leafletBottom(needs)
@@ -137,6 +140,15 @@ func (s strip) topAt(alongMM float64) float64 {
 	return s.top[i] + (place-float64(i))*(s.top[i+1]-s.top[i])
 }
 
+// wallEdge is where the wall ends on the paper, step by step along.
+func (s strip) wallEdge() []Point {
+	edge := make([]Point, len(s.top))
+	for i, off := range s.top {
+		edge[i] = s.paper(atlas.Spot{AlongMM: s.cutMM + s.rimMM()*float64(i)/float64(len(s.top)-1), OffMM: off})
+	}
+	return edge
+}
+
 // straightOn is the way along the hinge at a distance off it, from one place of the strip to another.
 func (s strip) straightOn(fromMM, toMM, offMM float64) []Point {
 	return []Point{s.paper(atlas.Spot{AlongMM: fromMM, OffMM: offMM}), s.paper(atlas.Spot{AlongMM: toMM, OffMM: offMM})}
@@ -145,11 +157,7 @@ func (s strip) straightOn(fromMM, toMM, offMM float64) []Point {
 func (s strip) ground() {
 	s.layer("anatomy", "anatomy-unrolled")
 	s.layer("wall", "atrial-wall")
-	edge := make([]Point, len(s.top))
-	for i, off := range s.top {
-		edge[i] = s.paper(atlas.Spot{AlongMM: s.cutMM + s.rimMM()*float64(i)/float64(len(s.top)-1), OffMM: off})
-	}
-	wall := new(PathData).SmoothThrough(edge, false)
+	wall := new(PathData).SmoothThrough(s.wallEdge(), false)
 	for _, p := range s.straightOn(s.cutMM+s.rimMM(), s.cutMM, 0) {
 		wall.LineTo(p)
 	}
@@ -188,7 +196,10 @@ func (s strip) cleft() {
 		return
 	}
 	wide := 0.9 * (s.below + end) / (reaches * height.Here)
-	s.Path("cleft", new(PathData).Polyline(s.papers([]atlas.Spot{{AlongMM: middle - wide, OffMM: -s.below}, {AlongMM: middle, OffMM: end}, {AlongMM: middle + wide, OffMM: -s.below}}), false))
+	edge := s.papers([]atlas.Spot{{AlongMM: middle - wide, OffMM: -s.below}, {AlongMM: middle, OffMM: end}, {AlongMM: middle + wide, OffMM: -s.below}})
+	for _, part := range overTheEnds(edge, s.box()) {
+		s.Path("cleft", new(PathData).Polyline(part, false))
+	}
 }
 
 // openings draws the oval fossa and the ostium.
@@ -203,23 +214,29 @@ func (s strip) openings() {
 			continue
 		}
 		for _, part := range s.copies(s.outline(zone), s.box()) {
-			whole := len(part) == len(zone.Outline)
-			s.area(o.class, part, whole)
-			if whole {
-				s.area("contour", shrunk(part, 0.8), true)
+			s.area(o.class, part)
+			if part.whole {
+				s.area("contour", outlinePart{shrunk(part.outline, 0.8), true})
+			}
+		}
+		if points := s.papers(s.outline(zone)); overAnEnd(points, s.box()) {
+			for _, line := range overTheEnds(closed(shrunk(points, 0.8)), s.box()) {
+				s.Path("contour", new(PathData).SmoothThrough(line, false))
 			}
 		}
 	}
 	s.End()
 }
 
+func closed(outline []Point) []Point { return append(slices.Clip(outline), outline[0]) }
+
 // area draws a closed outline, smooth where it was not cut.
-func (s strip) area(class string, outline []Point, smooth bool) {
-	if smooth {
-		s.Path(class, new(PathData).SmoothThrough(thinned(outline, true), true))
+func (s strip) area(class string, p outlinePart) {
+	if p.whole {
+		s.Path(class, new(PathData).SmoothThrough(thinned(p.outline, true), true))
 		return
 	}
-	s.Path(class, new(PathData).Polyline(outline, true))
+	s.Path(class, new(PathData).Polyline(p.outline, true))
 }
 
 // zoneGrounds and zoneHatches draw the zones that rules speak of, and the membranous septum's edge.
@@ -227,12 +244,12 @@ func (s strip) zoneGrounds() {
 	s.layer("zone-grounds", "zones-ground")
 	for _, zone := range s.heart.Zones {
 		if ownZone(zone.ID) {
-			s.eachCopy(zone, func(part []Point, _ bool) { s.area("own-zone", part, false) })
+			s.eachCopy(zone, func(p outlinePart) { s.area("own-zone", outlinePart{outline: p.outline}) })
 		}
 	}
 	for _, drawn := range drawnZones {
 		if zone, ok := s.heart.Zone(drawn.id); ok {
-			s.eachCopy(zone, func(part []Point, whole bool) { s.ZoneGround(drawn.class, part, drawn.smooth && whole) })
+			s.eachCopy(zone, func(p outlinePart) { s.ZoneGround(drawn.class, p.outline, drawn.smooth && p.whole) })
 		}
 	}
 	s.End()
@@ -242,18 +259,18 @@ func (s strip) zoneHatches() {
 	s.layer("zones", "zones")
 	for _, drawn := range drawnZones {
 		if zone, ok := s.heart.Zone(drawn.id); ok {
-			s.eachCopy(zone, func(part []Point, whole bool) { s.ZoneHatch(drawn.class, part, drawn.smooth && whole) })
+			s.eachCopy(zone, func(p outlinePart) { s.ZoneHatch(drawn.class, p.outline, drawn.smooth && p.whole) })
 		}
 	}
 	if zone, ok := s.heart.Zone(atlas.Membranous); ok {
-		s.eachCopy(zone, func(part []Point, whole bool) { s.area("hidden", part, whole) })
+		s.eachCopy(zone, func(p outlinePart) { s.area("hidden", p) })
 	}
 	s.End()
 }
 
-func (s strip) eachCopy(zone atlas.Zone, draw func(part []Point, whole bool)) {
+func (s strip) eachCopy(zone atlas.Zone, draw func(outlinePart)) {
 	for _, part := range s.copies(s.outline(zone), s.box()) {
-		draw(part, len(part) == len(zone.Outline))
+		draw(part)
 	}
 }
 
@@ -267,8 +284,8 @@ func (s strip) tendonLine() {
 		}
 		line = append(line, s.paper(spot))
 	}
-	if len(line) > 1 {
-		s.Path("tendon", new(PathData).SmoothThrough(line, false))
+	for _, part := range overTheEnds(line, s.box()) {
+		s.Path("tendon", new(PathData).SmoothThrough(part, false))
 	}
 	s.End()
 }

@@ -1,14 +1,17 @@
 package svgout
 
 import (
-	"fmt"
+	"cmp"
 	"math"
+	"slices"
 
 	"fairlead/atlas"
+	"fairlead/atlas/words"
 )
 
-// segmentRow names the segments under the strip and measures them, and under them where front, feet, back and head lie.
-func (s strip) segmentRow(y float64) {
+// segmentRow names the segments under the strip and measures them, and under them where front, feet, back and head lie. It
+// returns the last baseline.
+func (s strip) segmentRow(y float64) float64 {
 	s.layer("orientation", "segments-and-orientation-along-the-rim")
 	b := s.box()
 	s.Line("axis", Point{b.X, y}, Point{b.Right(), y})
@@ -20,30 +23,49 @@ func (s strip) segmentRow(y float64) {
 		s.Line("tick", Point{edge, y - 1.4}, Point{edge, y + 1.4})
 	}
 	for _, segment := range s.heart.Segments() {
-		from, to := s.widestPart(segment)
-		for _, text := range []string{fmt.Sprintf("%s segment, %.1f mm", segment.Name, segment.ForMM), fmt.Sprintf("%s, %.1f mm", segment.Name, segment.ForMM), segment.Name} {
-			if MeasureIn("axis-label", text) < to-from-2 {
-				s.Text("axis-label", (from+to)/2, y+4.4, AnchorMiddle, text)
-				break
-			}
+		parts := s.partsOf(segment)
+		s.letteredIn(parts[0], y+4.4, s.segmentWords(segment)...)
+		if s.Habit.turn() != 0 && len(parts) > 1 {
+			s.letteredIn(parts[1], y+4.4, s.said(segment.Short()))
 		}
 	}
 	s.quarters(y + 9.2)
 	s.End()
+	return y + 9.2
 }
 
-// widestPart is the longer of the parts of a segment that the strip shows, on the paper.
-func (s strip) widestPart(segment atlas.Segment) (from, to float64) {
-	b := s.box()
-	start := s.paper(atlas.Spot{AlongMM: s.turned(segment.FromMM)}).X
-	end := start + segment.ForMM*s.scale
-	if end <= b.Right()+0.01 {
-		return start, end
+// segmentWords name a segment and say how long it is, the longest words first.
+func (r Reader) segmentWords(segment atlas.Segment) []string {
+	mm := words.Fixed(segment.ForMM, 1)
+	return []string{
+		r.say("strip.segment", words.Blanks{"segment": segment.Said(), "mm": mm}),
+		r.say("strip.segment", words.Blanks{"segment": segment.Short(), "mm": mm}),
+		r.said(segment.Short()),
 	}
-	if rest := end - b.Right(); rest > b.Right()-start {
-		return b.X, b.X + rest
+}
+
+// letteredIn letters the first of some words that has room in a stretch of the paper, in its middle.
+func (s strip) letteredIn(part span, y float64, words ...string) {
+	for _, text := range words {
+		if MeasureIn("axis-label", text) < part.to-part.from-2 {
+			s.Text("axis-label", (part.from+part.to)/2, y, AnchorMiddle, text)
+			return
+		}
 	}
-	return start, b.Right()
+}
+
+// partsOf are the parts of a segment that the strip shows, on the paper, the longest first.
+func (s strip) partsOf(segment atlas.Segment) (parts []span) {
+	x := func(alongMM float64) float64 { return s.paper(atlas.Spot{AlongMM: alongMM}).X }
+	from, end := s.turned(segment.FromMM), s.cutMM+s.rimMM()
+	to := from + segment.ForMM
+	for _, p := range []span{{from, math.Min(to, end)}, {s.cutMM, to - s.rimMM()}} {
+		if a, b := x(p.from), x(p.to); p.to-p.from > 0.01 {
+			parts = append(parts, span{math.Min(a, b), math.Max(a, b)})
+		}
+	}
+	slices.SortStableFunc(parts, func(a, b span) int { return cmp.Compare(b.to-b.from, a.to-a.from) })
+	return parts
 }
 
 // quarters names the places of the rim farthest to the front, feet, back and head.
@@ -53,7 +75,7 @@ func (s strip) quarters(y float64) {
 	for _, toward := range []struct {
 		word string
 		x, y float64
-	}{{"to the front", 0, 1}, {"to the feet", 1, 0}, {"to the back", 0, -1}, {"to the head", -1, 0}} {
+	}{{s.say("strip.way.front"), 0, 1}, {s.say("strip.way.feet"), 1, 0}, {s.say("strip.way.back"), 0, -1}, {s.say("strip.way.head"), -1, 0}} {
 		best, along := math.Inf(-1), 0.0
 		for i := range places {
 			here := s.rimMM() * float64(i) / places
