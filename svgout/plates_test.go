@@ -10,7 +10,6 @@ import (
 	"testing"
 
 	"fairlead/atlas"
-	"fairlead/atlas/words"
 	"fairlead/placement"
 	"fairlead/svgout/svgcheck"
 )
@@ -82,11 +81,7 @@ func exampleDrawings(t testing.TB, file string) map[string][]byte {
 		for view, draw := range map[string]func(*placement.Report, Reader) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing, "upright": UprightDrawing, "section": sectionAtA} {
 			drawings[name+"-"+view+".svg"] = drawnBy(t, draw, report, Reader{})
 		}
-		german, err := words.Load("de")
-		if err != nil {
-			t.Fatal(err)
-		}
-		drawings[name+"-de.svg"] = drawnBy(t, AtrialDrawing, report, Reader{Language: german})
+		drawings[name+"-de.svg"] = drawnBy(t, AtrialDrawing, report, Reader{Language: german(t)})
 	}
 	if report.Outcome != nil {
 		drawings[name+"-repair.svg"] = repairView(t, report)

@@ -63,3 +63,11 @@ func (b Box) Grow(mm float64) Box {
 	w, h := math.Max(0, b.W+2*mm), math.Max(0, b.H+2*mm)
 	return Box{c.X - w/2, c.Y - h/2, w, h}
 }
+
+// pathLength is how long a way through points is.
+func pathLength(points []Point) (lengthMM float64) {
+	for i := 1; i < len(points); i++ {
+		lengthMM += points[i].Distance(points[i-1])
+	}
+	return lengthMM
+}

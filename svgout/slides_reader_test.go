@@ -12,7 +12,6 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
-	"fairlead/atlas/words"
 	"fairlead/placement"
 	"fairlead/svgout/svgcheck"
 )
@@ -25,15 +24,6 @@ func slidesFor(t testing.TB, report *placement.Report, reader Reader, quiz bool)
 		t.Fatal(err)
 	}
 	return slides
-}
-
-func german(t testing.TB) Reader {
-	t.Helper()
-	language, err := words.Load("de")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return Reader{Language: language}
 }
 
 // paragraphs are those of a slide's remark.
@@ -300,7 +290,7 @@ var (
 // Every example is taught in German as it is in English: as many slides, their captions in two lines, nothing cut off,
 // nothing without its message, and no caption left in English, on the slides or in the notes.
 func TestSlidesInGerman(t *testing.T) {
-	reader := german(t)
+	reader := Reader{Language: german(t)}
 	drawn := map[string][]byte{}
 	for i, name := range examples(t) {
 		report := taughtReport(t, name)
@@ -381,7 +371,7 @@ func TestSlidesInGerman(t *testing.T) {
 func TestGermanQuizKeepsItsAnswers(t *testing.T) {
 	answers := regexp.MustCompile(`id="(conduction|triangle|zones|neighbours|levels-\d+)"|(?i)\b(frei|Vorsicht|meiden)\b`)
 	report := taughtReport(t, "band-three-mistakes")
-	slides := drawnSlides(t, slidesFor(t, report, german(t), true))
+	slides := drawnSlides(t, slidesFor(t, report, Reader{Language: german(t)}, true))
 	asked := slices.IndexFunc(slides, func(slide []byte) bool { return bytes.Contains(slide, []byte("Welche dieser Stiche")) })
 	revealed := slices.IndexFunc(slides, func(slide []byte) bool { return answers.Match(styleElement.ReplaceAll(slide, nil)) })
 	if asked < 0 || revealed != asked+1 {
@@ -391,7 +381,7 @@ func TestGermanQuizKeepsItsAnswers(t *testing.T) {
 
 // What a slide labels is told whole, however its label had to be broken.
 func TestLabelsAreToldUnbroken(t *testing.T) {
-	deck := slidesFor(t, taughtReport(t, "band-three-mistakes"), german(t), false)
+	deck := slidesFor(t, taughtReport(t, "band-three-mistakes"), Reader{Language: german(t)}, false)
 	i := slices.IndexFunc(deck.slides, func(sl slide) bool {
 		return slices.ContainsFunc(sl.words.labels, func(l slideLabel) bool { return strings.Contains(strings.Join(l.Lines, "|"), "-|") })
 	})

@@ -10,7 +10,6 @@ import (
 
 	"fairlead/atlas"
 	"fairlead/atlas/geom"
-	"fairlead/atlas/words"
 	"fairlead/placement"
 )
 
@@ -22,15 +21,6 @@ func stripFor(t testing.TB, report *placement.Report, habit Habit) strip {
 		t.Fatal(err)
 	}
 	return s
-}
-
-func german(t testing.TB) *words.Language {
-	t.Helper()
-	language, err := words.Load("de")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return language
 }
 
 type drawing func(*placement.Report, Reader) (*Drawing, error)

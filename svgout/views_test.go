@@ -2,9 +2,20 @@ package svgout
 
 import (
 	"io"
+	"testing"
 
+	"fairlead/atlas/words"
 	"fairlead/placement"
 )
+
+func german(t testing.TB) *words.Language {
+	t.Helper()
+	language, err := words.Load("de")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return language
+}
 
 // The views as SVG, for tests.
 
