@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 //go:generate go run ./internal/measurefonts -fonts $FAIRLEAD_FONTS -out lettering_widths.go
@@ -113,14 +114,15 @@ func Clip(text string, maxWidthMM, sizeMM float64, bold bool) string {
 }
 
 // Wrap breaks text into lines that fit a width in millimetres: at blanks
-// where it can, and inside a word only if the word alone is too wide: at its
-// soft hyphens, if it has any, else anywhere. A character wider than the width
-// still gets a line of its own, so that no text is lost.
+// where it can, but not between a number and its unit, and inside a word only
+// if the word alone is too wide: at its soft hyphens, if it has any, else
+// anywhere. A character wider than the width still gets a line of its own, so
+// that no text is lost.
 func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
 	var lines []string
 	line := ""
-	atBlanks := func(r rune) bool { return r == ' ' } // and not where a blank holds together what it parts
-	for _, word := range strings.FieldsFunc(cleanForBreaking(text), atBlanks) {
+	fits := func(word string) bool { return Measure(word, sizeMM, bold) <= maxWidthMM }
+	for _, word := range wordsOf(text, fits) {
 		joined := strings.TrimPrefix(line+" "+strings.ReplaceAll(word, softHyphen, ""), " ")
 		if Measure(joined, sizeMM, bold) <= maxWidthMM {
 			line = joined
@@ -140,6 +142,35 @@ func Wrap(text string, maxWidthMM, sizeMM float64, bold bool) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// wordsOf cuts a text at its blanks, but not where a blank holds together what
+// it parts, nor between a number and its unit where the two fit a line.
+func wordsOf(text string, fits func(string) bool) (cut []string) {
+	atBlanks := func(r rune) bool { return r == ' ' }
+	for _, word := range strings.FieldsFunc(cleanForBreaking(text), atBlanks) {
+		if last := len(cut) - 1; last >= 0 && isUnit(word) && endsInDigit(cut[last]) && fits(cut[last]+" "+word) {
+			cut[last] += " " + word
+			continue
+		}
+		cut = append(cut, word)
+	}
+	return cut
+}
+
+// isUnit tells a unit that a number stands before, with what closes a clause
+// behind it.
+func isUnit(word string) bool {
+	switch strings.TrimRight(word, ".,;:)") {
+	case "mm", "mm²", "m²", "%":
+		return true
+	}
+	return false
+}
+
+func endsInDigit(word string) bool {
+	last, _ := utf8.DecodeLastRuneInString(word)
+	return unicode.IsDigit(last)
 }
 
 // softHyphen says where a word may be parted.

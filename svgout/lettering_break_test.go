@@ -36,3 +36,23 @@ func TestWrapAtSoftHyphens(t *testing.T) {
 		t.Errorf("drawn as %q", got)
 	}
 }
+
+// A line does not end between a number and its unit, unless the two have no line to go on.
+func TestNumbersStayWithTheirUnits(t *testing.T) {
+	text := "clear by 10 mm, 47 % of 8.6 mm² left"
+	for width := 4.0; width < 60; width += 0.25 {
+		lines := Wrap(text, width, 3.65, false)
+		if got := strings.Join(lines, " "); Measure("clear", 3.65, false) <= width && got != text {
+			t.Fatalf("%.2f mm wide: %q", width, lines)
+		}
+		for i, line := range lines[1:] {
+			before := lines[i]
+			if whole := before[strings.LastIndex(before, " ")+1:] + " " + strings.Fields(line)[0]; isUnit(strings.Fields(line)[0]) && endsInDigit(before) && Measure(whole, 3.65, false) <= width {
+				t.Errorf("%.2f mm wide: a line ends in %q, the next begins with %q", width, before, line)
+			}
+		}
+	}
+	if lines := Wrap("8.6 mm", Measure("mm", 3.65, false)+0.01, 3.65, false); len(lines) != 2 {
+		t.Errorf("too wide for a line: %q", lines)
+	}
+}
