@@ -90,6 +90,9 @@ func (s strip) stripSamples(p plate) []keySample {
 		s.Circle("needle-entry", at.Plus(Point{-3, 0}), needleDotMM)
 		s.Circle("needle-exit", at.Plus(Point{3, 0}), needleDotMM)
 	}, s.say("strip.legend.needle"), 0})
+	if s.line != nil {
+		samples = append(samples, keySample{func(at Point) { s.smoothLine("suture-line", at.Plus(Point{-4, 0}), at.Plus(Point{3.4, 0})) }, s.say("legend.suture-line"), 0})
+	}
 	if p.hasPledgets() {
 		samples = append(samples, keySample{swatch("pledget"), s.say("legend.pledget"), 0})
 	}
