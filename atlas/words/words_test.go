@@ -137,8 +137,18 @@ func TestNoSuchLanguage(t *testing.T) {
 	}
 }
 
+// The same finding in two languages, whole and as its gist.
 func ExampleLanguage_Say() {
-	level := Of("level.avoid")
-	fmt.Println(English().Say(level))
-	// Output: avoid
+	said := Of("bite.distance", Blanks{"mm": Fixed(2.13, 1), "what": Of("structure.aortic-root")})
+	german, err := Load("de")
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(English().Say(said))
+	fmt.Println(german.Say(said))
+	fmt.Println(german.Gist(Of("care")))
+	// Output:
+	// 2.1 mm, aortic root
+	// 2,1 mm, Aortenwurzel
+	// Zum Üben, Lehren und Planen; kein Medizinprodukt.
 }
