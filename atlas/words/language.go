@@ -161,6 +161,9 @@ func Load(tag string) (*Language, error) {
 	if !slices.Contains(Tags(), tag) {
 		return nil, fmt.Errorf("no language %q; there is %s", tag, strings.Join(Tags(), ", "))
 	}
+	if tag == English().Tag() {
+		return English(), nil
+	}
 	return load(tag)
 }
 

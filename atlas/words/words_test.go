@@ -131,6 +131,14 @@ func TestLanguagesAreComplete(t *testing.T) {
 	}
 }
 
+func BenchmarkLoad(b *testing.B) {
+	for b.Loop() {
+		if _, err := Load("de"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func TestNoSuchLanguage(t *testing.T) {
 	if _, err := Load("xx"); err == nil || !strings.Contains(err.Error(), "there is") {
 		t.Errorf("got %v", err)
