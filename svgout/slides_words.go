@@ -43,7 +43,7 @@ func (w slideWords) told(r Reader) string {
 		said = append(said, r.say("slides.labelled", words.Blanks{"labels": words.Semicolons(labels...)}))
 	}
 	if w.remark != nil {
-		said = append(append(said, w.remark.heading+"."), w.remark.paragraphs...)
+		said = append(append(said, wholeSentence(w.remark.heading)), w.remark.paragraphs...)
 	}
 	for _, p := range w.paragraphs {
 		said = append(said, p.text)
@@ -170,7 +170,12 @@ func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 }
 
 // wholeSentence begins with a capital and ends with a full stop.
-func wholeSentence(text string) string { return strings.TrimSuffix(sentence(text), ".") + "." }
+func wholeSentence(text string) string {
+	if strings.HasSuffix(text, "?") {
+		return sentence(text)
+	}
+	return strings.TrimSuffix(sentence(text), ".") + "."
+}
 
 // inFull is what a rule found or advises, without a full stop; a plan's names in it turn nothing behind them round.
 func (s *Slides) inFull(said words.Said) string {
