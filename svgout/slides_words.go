@@ -43,7 +43,7 @@ func (w slideWords) told(r Reader) string {
 		said = append(said, r.say("slides.labelled", words.Blanks{"labels": words.Semicolons(labels...)}))
 	}
 	if w.remark != nil {
-		said = append(append(said, wholeSentence(w.remark.heading)), w.remark.paragraphs...)
+		said = append(append(said, ended(w.remark.heading)), w.remark.paragraphs...)
 	}
 	for _, p := range w.paragraphs {
 		said = append(said, p.text)
@@ -169,12 +169,14 @@ func (r *remark) fitting(room float64, more string) (blocks [][]string) {
 	return blocks
 }
 
-// wholeSentence begins with a capital and ends with a full stop.
-func wholeSentence(text string) string {
-	if strings.HasSuffix(text, "?") {
-		return sentence(text)
+// wholeSentence begins with a capital and ends with a full stop, or its own question mark.
+func wholeSentence(text string) string { return ended(sentence(text)) }
+
+func ended(text string) string {
+	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "?") {
+		return text
 	}
-	return strings.TrimSuffix(sentence(text), ".") + "."
+	return text + "."
 }
 
 // inFull is what a rule found or advises, without a full stop; a plan's names in it turn nothing behind them round.
