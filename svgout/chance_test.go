@@ -11,10 +11,10 @@ func withChance(l Label) Label {
 	if l.Mark == NoLevel {
 		return l
 	}
-	const chance = "12 in 100"
+	const chance = "12 %"
 	last := len(l.Lines) - 1
 	lines := append([]string(nil), l.Lines...)
-	if longer := lines[last] + ", " + chance; MeasureIn(l.Class, longer) <= LabelRoomMM(leftColumn, l.Mark) {
+	if longer := lines[last] + " · " + chance; MeasureIn(l.Class, longer) <= LabelRoomMM(leftColumn, l.Mark) {
 		lines[last] = longer
 	} else {
 		lines = append(lines, chance)
