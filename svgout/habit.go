@@ -71,17 +71,18 @@ func sincosDegrees(degrees float64) (sin, cos float64) {
 	return math.Sincos(degrees * math.Pi / 180)
 }
 
-// said says what the habit does to a view: nothing for the zero Habit, else to be set behind the view's name.
+// said says what the habit does to a view, to be set behind the view's name: nothing for the zero Habit, nor of a turn
+// that nobody would see.
 func (h Habit) said() words.Said {
 	turn := h.turn()
 	id, angle := "clockwise", tenthOfDegree(turn)
 	if turn > 180 {
 		id, angle = "anticlockwise", tenthOfDegree(360-turn)
 	}
-	switch {
-	case turn == 0 && !h.Mirrored:
+	switch level := angle == "0"; {
+	case level && !h.Mirrored:
 		return words.Said{}
-	case turn == 0:
+	case level:
 		return words.Of("habit.mirrored")
 	case h.Mirrored:
 		id = "mirrored-" + id

@@ -136,6 +136,8 @@ func TestHabitIsSaid(t *testing.T) {
 		{Habit{TurnDegrees: 270}, "Atrial view, turned 90° anticlockwise.", "septum right, front left, head below, feet above"},
 		{Habit{TurnDegrees: 180}, "turned 180° clockwise", "septum above, front below, head right, feet left"},
 		{Habit{Mirrored: true}, "Atrial view, mirrored.", "septum below, front above, head right, feet left"},
+		{Habit{TurnDegrees: -0.04}, "Atrial view.", "septum below, front above, head left, feet right"},
+		{Habit{Mirrored: true, TurnDegrees: 359.96}, "Atrial view, mirrored.", "septum below, front above, head right, feet left"},
 		{Habit{Mirrored: true, TurnDegrees: 44.96}, "mirrored, turned 45° clockwise", "front above right, head below right"},
 	} {
 		plate := string(turned(t, report, c.habit))
