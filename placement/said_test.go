@@ -153,11 +153,22 @@ func saidInEveryLanguage(t *testing.T, all []words.Said) {
 			if tag != "en" && said == english && (strings.HasPrefix(s.ID(), "reason.") || strings.HasPrefix(s.ID(), "instead.") || strings.HasPrefix(s.ID(), "place.")) {
 				t.Errorf("%s: %s is English: %q", tag, s.ID(), said)
 			}
-			if gist := l.Gist(s); !strings.HasPrefix(said, gist) || strings.Contains(gist, ";") {
+			if gist := l.Gist(s); !isWithin(gist, said) || strings.Contains(gist, ";") {
 				t.Errorf("%s: the gist of %q is %q", tag, said, gist)
 			}
 		}
 	}
+}
+
+// isWithin tells whether a text is another one with some of it left out.
+func isWithin(short, whole string) bool {
+	rest := []rune(short)
+	for _, c := range whole {
+		if len(rest) > 0 && rest[0] == c {
+			rest = rest[1:]
+		}
+	}
+	return len(rest) == 0
 }
 
 // Every message that bites and lines are judged by is said in some test: each is looked for by its words.
@@ -220,7 +231,7 @@ func TestGistsAreTheMeasurement(t *testing.T) {
 		{conduction(e), "passes 2.5 mm from the node"},
 		{coronary(e), "passes 0.7 mm from the right coronary artery"},
 		{insideZone(1.23, words.Of("zone.apical-half")), "runs 1.3 mm inside the apical half of the nodal triangle"},
-		{overBundle(3, words.Of("zone.ventricular-side")), "reaches 3.0 mm into the ventricular side of the anteroseptal commissure"},
+		{overBundle(3, words.Of("zone.ventricular-side")), "reaches 3.0 mm into the ventricular side"},
 		{words.Of("instead.line.round-triangle-or", words.Blanks{"round": roundAbout()}), roundAbout().String()},
 	} {
 		if got := words.English().Gist(c.said); got != c.want {
