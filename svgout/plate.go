@@ -132,7 +132,7 @@ func (p plate) repairWords() string {
 	}
 	for _, r := range p.report.Outcome.Reasons {
 		if r.Level == p.report.Outcome.Verdict {
-			return p.say("plan.repair", words.Blanks{"level": r.Level.Said(), "finding": strings.ReplaceAll(p.gist(r.Text), " mm2", " mm²")})
+			return p.say("plan.repair", words.Blanks{"level": r.Level.Said(), "finding": p.gist(r.Text)})
 		}
 	}
 	return ""
