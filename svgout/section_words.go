@@ -57,14 +57,6 @@ func (s *section) biteInOne() string {
 	})
 }
 
-// instead says what to do instead; nothing where there is nothing to mend.
-func (s *section) instead(r placement.Reason) string {
-	if r.Instead.IsZero() {
-		return ""
-	}
-	return s.say("section.instead", words.Blanks{"advice": r.Instead})
-}
-
 // metOrNot says how far a neighbour is, and whether it can be seen.
 func (s *section) metOrNot(n neighbour) words.Said {
 	if s.shown(n) {

@@ -340,7 +340,7 @@ func (s *Slides) brieflyInstead(r placement.Reason) string {
 		return ""
 	}
 	first, _, _ := strings.Cut(s.gist(r.Instead), ";")
-	return s.say("slides.instead", words.Blanks{"what": strings.TrimSuffix(first, ".")})
+	return s.say("finding.instead", words.Blanks{"instead": strings.TrimSuffix(first, ".")})
 }
 
 func worstFirst(reasons []placement.Reason) []placement.Reason {

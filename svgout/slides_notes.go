@@ -54,7 +54,7 @@ func (s *Slides) noteBite(n *strings.Builder, b placement.BiteReport, cited map[
 func (s *Slides) noteReason(n *strings.Builder, r placement.Reason, cited map[string]bool) {
 	said := s.say("notes.reason", words.Blanks{"level": r.Level.Said(), "found": s.inFull(r.Text), "basis": r.Basis})
 	if !r.Instead.IsZero() {
-		said = sentences(said, s.say("slides.instead", words.Blanks{"what": s.inFull(r.Instead)}))
+		said = sentences(said, s.say("finding.instead", words.Blanks{"instead": s.inFull(r.Instead)}))
 	}
 	fmt.Fprintf(n, "- %s\n", plainMarkdown(said))
 	if source := s.report.Rules.Rule(r.Rule).Source; source != "" {
