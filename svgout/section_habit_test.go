@@ -180,18 +180,25 @@ func TestTurnedSectionsSayWhereThingsLie(t *testing.T) {
 	} {
 		drawing, err := SectionDrawing(report, "A", Reader{Habit: c.habit})
 		plate := drawnFor(t, drawing, err)
-		for _, says := range []string{c.caption, c.description} {
-			if !strings.Contains(string(plate), says) {
-				t.Errorf("%+v: the plate does not say %q", c.habit, says)
-			}
-		}
-		if says := strings.Count(string(plate), "Mirrored: as seen looking clockwise."); c.habit.Mirrored && says != 2 || !c.habit.Mirrored && says != 0 {
-			t.Errorf("%+v: that it is mirrored is said %d times", c.habit, says)
-		}
-		if strings.Contains(string(plate), "rotate(") || strings.Contains(string(plate), "transform") {
-			t.Errorf("%+v: something on the plate does not stand upright", c.habit)
-		}
+		holdHabitSaid(t, plate, c.habit, "Mirrored: as seen looking clockwise.", c.caption, c.description)
 		holdCompass(t, plate, Point{46, compassPlace(46, c.habit, [4]crossArm{}).Y}, c.compass)
+	}
+}
+
+// holdHabitSaid wants a plate to say some things, to say in caption and description that it is mirrored where it is, and to
+// keep everything upright.
+func holdHabitSaid(t *testing.T, plate []byte, habit Habit, mirrored string, says ...string) {
+	t.Helper()
+	for _, words := range says {
+		if !strings.Contains(string(plate), words) {
+			t.Errorf("%+v: the plate does not say %q", habit, words)
+		}
+	}
+	if n := strings.Count(string(plate), mirrored); habit.Mirrored && n != 2 || !habit.Mirrored && n != 0 {
+		t.Errorf("%+v: that it is mirrored is said %d times", habit, n)
+	}
+	if strings.Contains(string(plate), "rotate(") || strings.Contains(string(plate), "transform") {
+		t.Errorf("%+v: something on the plate does not stand upright", habit)
 	}
 }
 

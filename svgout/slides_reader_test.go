@@ -398,3 +398,24 @@ func TestLabelsAreToldUnbroken(t *testing.T) {
 		t.Errorf("%q is told: %s", want, desc)
 	}
 }
+
+// What stands on a slide is told in sentences, each with its own mark at the end.
+func TestSlidesAreToldInSentences(t *testing.T) {
+	for text, want := range map[string]string{"On which side?": "On which side?", "Clear": "Clear.", "Done.": "Done."} {
+		if got := ended(text); got != want {
+			t.Errorf("%q is told as %q, want %q", text, got, want)
+		}
+	}
+	deck := slidesFor(t, taughtReport(t, "wrong-side"), Reader{}, false)
+	asked := 0
+	for _, sl := range deck.slides {
+		told := deck.slideDesc(sl)
+		if strings.Contains(told, "?.") || strings.Contains(told, "..") {
+			t.Errorf("a slide is told as %q", told)
+		}
+		asked += strings.Count(told, "?")
+	}
+	if asked == 0 {
+		t.Error("no slide asks anything: not much of a test")
+	}
+}

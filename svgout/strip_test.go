@@ -508,3 +508,17 @@ func BenchmarkStripView(b *testing.B) {
 		}
 	}
 }
+
+// The strip's legend names the suture line where there is one, in both plates that show the strip.
+func TestStripLegendNamesTheSutureLine(t *testing.T) {
+	for name, draw := range map[string]func(*placement.Report, Reader) (*Drawing, error){"strip": StripDrawing, "both": TwoViewDrawing} {
+		for _, file := range []string{"around-the-triangle.yaml", "band.yaml"} {
+			report := exampleReport(t, file)
+			drawing, err := draw(report, Reader{})
+			named := strings.Contains(string(drawnFor(t, drawing, err)), ">suture line</text>")
+			if named != (report.Line != nil) {
+				t.Errorf("%s, %s: the suture line is named: %v", name, file, named)
+			}
+		}
+	}
+}

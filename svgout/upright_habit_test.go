@@ -118,17 +118,7 @@ func TestTurnedUprightViewsSayWhereThingsLie(t *testing.T) {
 	} {
 		drawing, err := UprightDrawing(report, Reader{Habit: c.habit})
 		plate := drawnFor(t, drawing, err)
-		for _, says := range c.says {
-			if !strings.Contains(string(plate), says) {
-				t.Errorf("%+v: the plate does not say %q", c.habit, says)
-			}
-		}
-		if says := strings.Count(string(plate), "Mirrored: clockwise runs anticlockwise here."); c.habit.Mirrored && says != 2 || !c.habit.Mirrored && says != 0 {
-			t.Errorf("%+v: that it is mirrored is said %d times", c.habit, says)
-		}
-		if strings.Contains(string(plate), "rotate(") || strings.Contains(string(plate), "transform") {
-			t.Errorf("%+v: something on the plate does not stand upright", c.habit)
-		}
+		holdHabitSaid(t, plate, c.habit, "Mirrored: clockwise runs anticlockwise here.", c.says...)
 		holdCompass(t, plate, Point{25, compassPlace(25, c.habit, [4]crossArm{}).Y}, c.compass)
 	}
 }
